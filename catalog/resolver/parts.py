@@ -1,9 +1,9 @@
 """What the resolver knows of a catalog: plain frozen values, no behaviour beyond look-ups.
 
-Units: lengths in integer micrometres (``_um``), angles in integer tenths of a degree (``_ddeg``, 0 .. 3599),
-voltages in millivolts, currents in milliamperes, torques in millinewton metres, forces in newtons, ratios and
-efficiencies in thousandths (``_milli``), money in minor units of its currency, durations in milliseconds or days.
-Codes and SKUs are the catalog's natural keys; mappings are keyed by them.
+Units: lengths in integer micrometres (``_um``), angles in integer tenths of a degree (``_ddeg``, 0 ..
+3599), voltages in millivolts, currents in milliamperes, torques in millinewton metres, forces in newtons,
+ratios and efficiencies in thousandths (``_milli``), money in minor units of its currency, durations in
+milliseconds or days. Codes and SKUs are the catalog's natural keys; mappings are keyed by them.
 """
 
 from __future__ import annotations
@@ -133,7 +133,9 @@ class BasePattern:
 
 @dataclass(frozen=True, slots=True)
 class Flange:
-    """The bolted face of drive units. ``max_spacers`` bounds the pieces in a stack, ``max_stack_um`` its sum."""
+    """The bolted face of drive units. ``max_spacers`` bounds the pieces in a stack, ``max_stack_um`` its
+    sum.
+    """
 
     code: str
     max_spacers: int
@@ -172,7 +174,9 @@ class Family:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A production run: a stretch of years and serials in which a model was built one way. Ends are inclusive."""
+    """A production run: a stretch of years and serials in which a model was built one way. Ends are
+    inclusive.
+    """
 
     code: str
     model: str
@@ -203,8 +207,8 @@ class Adapter:
 class ShaftWindow:
     """Between which lengths a shaft engages on one spindle and one coupling.
 
-    For a fixed shaft, ``from_um`` and ``to_um`` are L itself; for a shaft cut to length they are offsets from the
-    length it is cut to (L must lie in cut + from .. cut + to).
+    For a fixed shaft, ``from_um`` and ``to_um`` are L itself; for a shaft cut to length they are offsets
+    from the length it is cut to (L must lie in cut + from .. cut + to).
     """
 
     spindle: str
@@ -252,8 +256,9 @@ Solid = Box | Cylinder
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One separable piece of a drive, as it goes through the opening. A captive shaft stands on the piece that
-    ``carries_shaft``, in the direction of its height."""
+    """One separable piece of a drive, as it goes through the opening. A captive shaft stands on the piece
+    that ``carries_shaft``, in the direction of its height.
+    """
 
     code: str
     length_um: int
@@ -264,7 +269,9 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Drive:
-    """A drive unit: gearbox and motor. ``clockings_ddeg`` holds closed arcs (from, to), equal for one position."""
+    """A drive unit: gearbox and motor. ``clockings_ddeg`` holds closed arcs (from, to), equal for one
+    position.
+    """
 
     sku: str
     drive_type: DriveType
@@ -386,8 +393,9 @@ class Supersession:
 class CatalogException:
     """A keeper's ruling for a family, model or run (exactly one is set) and a stretch of serials.
 
-    ``forbid``: a kit with ``sku`` (and ``with_sku``, where given) is not to be fitted. ``require``: a kit with
-    ``sku`` must contain ``with_sku`` or what may stand for it. ``allow``: lifts one of ``Lifts`` for ``sku``.
+    ``forbid``: a kit with ``sku`` (and ``with_sku``, where given) is not to be fitted. ``require``: a kit
+    with ``sku`` must contain ``with_sku`` or what may stand for it. ``allow``: lifts one of ``Lifts`` for
+    ``sku``.
     """
 
     code: str
