@@ -67,10 +67,10 @@ class Use:
         until = time.monotonic() + STARTING_SECONDS
         started = False
         while True:
-            if _start_keeper(self.places, scratch=self._scratch, only_look=started):
-                if started:
-                    raise CouldNotStart(_last_words(self.places))
-                started = True
+            if _keeper_is_gone(self.places):
+                if started and (reason := _last_words(self.places)):
+                    raise CouldNotStart(reason)
+                started = _start_keeper(self.places, scratch=self._scratch) or started
             elif _state(self.places) == READY:
                 return
             if time.monotonic() > until:
@@ -101,13 +101,16 @@ class Use:
         return others
 
 
-def _start_keeper(places: Places, *, scratch: bool, only_look: bool) -> bool:
-    """Start a keeper unless there is one. True if there was none. The keeper inherits its lock from here."""
+def _keeper_is_gone(places: Places) -> bool:
+    with open_private(places.keeper_lock) as lock:
+        return try_lock(lock, fcntl.LOCK_EX)
+
+
+def _start_keeper(places: Places, *, scratch: bool) -> bool:
+    """Start a keeper unless somebody was faster. It inherits its lock from here."""
     with open_private(places.keeper_lock) as lock:
         if not try_lock(lock, fcntl.LOCK_EX):
             return False
-        if only_look:
-            return True
         places.state.write_text("")
         command = [sys.executable, "-m", "shared.keeper", str(places.folder), str(lock.fileno())]
         places.keeper_log.unlink(missing_ok=True)
@@ -129,9 +132,9 @@ def _state(places: Places) -> str:
 
 
 def _last_words(places: Places) -> str:
-    lines = places.keeper_log.read_text(errors="replace").split("\n")
-    said = [line for line in lines if line.strip()]
-    return said[-1] if said else f"The database could not be started; see {places.log}."
+    """Why the keeper ended; nothing when it was killed."""
+    said = places.keeper_log.read_text(errors="replace").rstrip().split("\n")
+    return said[-1]
 
 
 # --- the keeper's side --------------------------------------------------------------------------------------

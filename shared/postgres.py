@@ -11,6 +11,7 @@ import secrets
 import shutil
 import signal
 import subprocess
+import sys
 import time
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -124,6 +125,10 @@ class Server:
             "log_timezone": "UTC",
             "cluster_name": "pawlbook",
         }
+        if sys.platform == "linux":
+            settings["recovery_init_sync_method"] = (
+                "syncfs"  # one call where there would be one for each file
+            )
         if self.scratch:
             settings |= SCRATCH_SETTINGS
         options = [f"--{name}={value}" for name, value in settings.items()]

@@ -11,6 +11,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import IO
 
+import psutil
+
 PR_SET_PDEATHSIG = 1
 # Loaded here and not where it is used: that is between fork and exec, where little is safe.
 LIBC = ctypes.CDLL(None, use_errno=True)
@@ -95,9 +97,19 @@ def locked(path: Path) -> Iterator[None]:
         yield
 
 
+def kill(process: psutil.Process) -> None:
+    """Kill a process that may be gone by now."""
+    try:
+        process.kill()
+    except psutil.NoSuchProcess:
+        return
+
+
 def say(sentence: str) -> None:
-    """Tell the person at the terminal, who may have closed it."""
+    """Tell the person at the terminal, who may have closed it: then whatever is left to say goes nowhere."""
     try:
         print(sentence, flush=True)
     except OSError:
-        return
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)

@@ -13,7 +13,7 @@ from urllib.parse import quote, urlencode
 
 import psycopg
 from psycopg import Connection, sql
-from psycopg.conninfo import conninfo_to_dict
+from psycopg.conninfo import conninfo_to_dict, make_conninfo
 
 OLDEST_VERSION = 180_000
 EXTENSIONS: tuple[LiteralString, ...] = ("btree_gist", "pg_trgm", "unaccent")
@@ -73,6 +73,10 @@ class Database:
         who = f"{quote(login.user, safe='')}:{quote(login.password, safe='')}"
         where = urlencode({"host": self.host, "port": self.port})
         return f"postgresql://{who}@/{quote(self.name, safe='')}?{where}"
+
+    def as_admin(self, user: str, password: str) -> str:
+        """The address of the same server for its superuser."""
+        return make_conninfo(host=self.host, port=self.port, user=user, password=password, dbname="postgres")
 
     @property
     def app_url(self) -> str:

@@ -14,7 +14,6 @@ from pathlib import Path
 
 import psycopg
 from psycopg import sql
-from psycopg.conninfo import make_conninfo
 
 from shared import roles
 from shared.keeper import Use
@@ -46,10 +45,7 @@ class Ground:
         """The database exists, with roles and extensions and no tables, until the end."""
         use = Use(self.places, scratch=True) if self.places else None
         if self.places:
-            password = Passwords.of(self.places).admin
-            self.admin_url = make_conninfo(
-                host=self.database.host, user=ADMIN, password=password, dbname="postgres"
-            )
+            self.admin_url = self.database.as_admin(ADMIN, Passwords.of(self.places).admin)
         roles.prepare(self.admin_url, self.database)
         yield
         roles.drop(self.admin_url, self.database)
