@@ -126,9 +126,8 @@ class Server:
             "cluster_name": "pawlbook",
         }
         if sys.platform == "linux":
-            settings["recovery_init_sync_method"] = (
-                "syncfs"  # one call where there would be one for each file
-            )
+            # After a crash, one call where there would be one for each file.
+            settings["recovery_init_sync_method"] = "syncfs"
         if self.scratch:
             settings |= SCRATCH_SETTINGS
         options = [f"--{name}={value}" for name, value in settings.items()]

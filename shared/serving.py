@@ -6,6 +6,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable
+from pathlib import Path
 from queue import SimpleQueue
 from types import FrameType
 
@@ -43,9 +44,13 @@ class Serving:
         for sent in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
             signal.signal(sent, self._stop)
         make_passable(state_folder())
-        with open_private(state_folder() / "serve.lock") as lock:
+        with open_private(_lock_file()) as lock:
             if not try_lock(lock, fcntl.LOCK_EX):
-                raise AlreadyServed("Pawlbook is being served from this folder already.")
+                where = _lock_file().read_text().strip()
+                raise AlreadyServed(f"Pawlbook is being served from this folder already, at {where}")
+            lock.truncate(0)
+            lock.write(self.address.url.encode())
+            lock.flush()
             for part in ("set-up", "web"):
                 end_marked(_mark(part))
             self.address.refuse_if_taken()
@@ -116,6 +121,10 @@ class Serving:
             _in_background(web.guarded.wait, lambda: self._events.put(web))
         if use:
             _in_background(use.wait_for_end_of_keeper, lambda: self._events.put(use))
+
+
+def _lock_file() -> Path:
+    return state_folder() / "serve.lock"
 
 
 def _in_background(wait: Callable[[], object], tell: Callable[[], None]) -> None:
