@@ -13,7 +13,7 @@ from typing import Any
 
 from catalog.resolver import parts
 from catalog.resolver.parts import Box, Drive, DriveHand, DriveType, Mounting, SerialRule
-from tests.resolver.small.catalogs import AS_OF, chance
+from tests.resolver.small.luck import AS_OF, chance
 
 Json = dict[str, Any]
 
@@ -23,15 +23,18 @@ STEP_DDEG = 100
 
 @dataclass(frozen=True)
 class Target:
-    """What a question is drawn around; lengths in whole mm."""
+    """What a question is drawn around; lengths in whole mm.
+
+    ``band`` is where one kit takes the deck, ``further`` where another one takes over (the same without one).
+    """
 
     run: parts.Run
     adapter: parts.Adapter
     shaft: parts.Shaft
     drive: Drive
     band: tuple[int, int]
+    further: tuple[int, int]
     depth: int
-    stack: int
 
 
 @dataclass(frozen=True)
@@ -85,7 +88,7 @@ def _from_to(low: int, high: int) -> Json:
 
 def small_question(rng: Random, catalog: parts.Catalog) -> Json:
     """Draw a question as parsed JSON, every number an int, that allows at most a few thousand worlds."""
-    mood = Mood(rng, rng.choice((0, 3, 10, 30)), rng.choice((0, 0, 2, 6, 15)))
+    mood = Mood(rng, rng.choice((0, 3, 10, 30)), rng.choice((0, 0, 0, 2, 8)))
     target = _target(rng, catalog)
     question: Json = {
         "schema": 1,
@@ -111,18 +114,39 @@ def _target(rng: Random, catalog: parts.Catalog) -> Target:
     everything = list(choices)
     mating = [choice for choice in everything if _mates(*choice)]
     run, adapter, shaft, drive = rng.choice(mating or everything)
-    stack = _stack(rng, catalog, drive.flange)
+    bands = [
+        (band, stack)
+        for other in catalog.adapters.values()
+        if other.sku == adapter.sku or _mates(run, other, shaft, drive)
+        for stack in _stacks(catalog, drive.flange)
+        if (band := _band(run, other, shaft, drive, stack))[1] >= 1
+    ]
+    # Pairs of kits of which the second takes over before the first gives up.
+    relays = [
+        (band, other, max(stack, thick))
+        for band, stack in bands
+        for other, thick in bands
+        if band[0] < other[0] <= band[1] < other[1]
+    ]
+    alone = [(band, band, stack) for band, stack in bands] or [((1, 4), (1, 4), 0)]
+    band, further, stack = rng.choice(relays if relays and chance(rng, 50) else alone)
+    depth = drive.height_um + stack + drive.clearance_um
+    if shaft.mounting is Mounting.CAPTIVE:
+        depth = max(depth, drive.height_um + shaft.standing_height_um)
+    return Target(run, adapter, shaft, drive, band, further, depth // 1_000)
+
+
+def _band(
+    run: parts.Run, adapter: parts.Adapter, shaft: parts.Shaft, drive: Drive, stack: int
+) -> tuple[int, int]:
+    """Between which whole mm of deck a shaft engages; a likely place where it mates with nothing."""
     window = next(
         (one for one in shaft.windows if (one.spindle, one.coupling) == (run.spindle, drive.coupling)),
         parts.ShaftWindow("", "", 40_000, 44_000),
     )
-    low, high = window.from_um + shaft.cut_min_um, window.to_um + shaft.cut_max_um
     taken = adapter.thickness_um + stack
-    depth = drive.height_um + stack + drive.clearance_um
-    if shaft.mounting is Mounting.CAPTIVE:
-        depth = max(depth, drive.height_um + shaft.standing_height_um)
-    band = (max(1, (low - taken) // 1_000), max(1, (high - taken) // 1_000))
-    return Target(run, adapter, shaft, drive, band, depth // 1_000, stack // 1_000)
+    low, high = window.from_um + shaft.cut_min_um - taken, window.to_um + shaft.cut_max_um - taken
+    return max(1, low // 1_000), high // 1_000
 
 
 def _mates(run: parts.Run, adapter: parts.Adapter, shaft: parts.Shaft, drive: Drive) -> bool:
@@ -133,28 +157,31 @@ def _mates(run: parts.Run, adapter: parts.Adapter, shaft: parts.Shaft, drive: Dr
     )
 
 
-def _stack(rng: Random, catalog: parts.Catalog, flange: str) -> int:
-    fitting = [spacer for spacer in catalog.spacers.values() if spacer.flange == flange]
-    if not fitting or chance(rng, 50):
-        return 0
-    spacer, bounds = rng.choice(fitting), catalog.flanges[flange]
-    count = min(spacer.max_count, bounds.max_spacers, bounds.max_stack_um // spacer.thickness_um)
-    return rng.randint(0, count) * spacer.thickness_um
+def _stacks(catalog: parts.Catalog, flange: str) -> list[int]:
+    """How thick stacks of one sort of spacer can be, in µm."""
+    bounds = catalog.flanges[flange]
+    found = {0}
+    for spacer in catalog.spacers.values():
+        if spacer.flange == flange:
+            count = min(spacer.max_count, bounds.max_spacers, bounds.max_stack_um // spacer.thickness_um)
+            found |= {number * spacer.thickness_um for number in range(1, count + 1)}
+    return sorted(found)
 
 
 # --- the winch and the boat ----------------------------------------
 
 
 def _winch(mood: Mood, catalog: parts.Catalog, target: Target) -> Json:
+    """Year and serial of the target's run, or a year of no run or of another, then without a serial."""
     rng, run = mood.rng, target.run
-    year: int | None = rng.randint(run.year_from, run.year_to or run.year_from + 5)
-    if chance(rng, mood.bad / 3):
-        year = rng.choice((1979, 1975, 2020))
-    serial = None if chance(rng, max(mood.uncertain, 15)) else _serial(rng, catalog, run)
-    # Without a serial the year alone may leave two runs open; without either, all of them.
-    if year is not None and run.year_from <= year and chance(rng, mood.uncertain + (40 if serial else 0)):
-        year = None
     plug = None if chance(rng, mood.uncertain) else rng.choice(("absent", "absent", "present"))
+    if chance(rng, mood.bad / 2):
+        return {"model": run.model, "year": rng.choice((1979, 1975, 2020)), "serial": None, "plug": plug}
+    year: int | None = rng.randint(run.year_from, run.year_to or run.year_from + 5)
+    serial = None if chance(rng, max(mood.uncertain, 30)) else _serial(rng, catalog, run)
+    # The year alone may leave two runs open, and neither leaves open all of them.
+    if chance(rng, mood.uncertain + (40 if serial else 0)):
+        year = None
     return {"model": run.model, "year": year, "serial": serial, "plug": plug}
 
 
@@ -207,11 +234,13 @@ def _wishes(rng: Random, drive: Drive) -> Json:
 def _assumptions(rng: Random) -> Json:
     given: Json = {}
     if chance(rng, 20):
-        given["press_seconds"] = rng.choice((5, 10, 15, 20, 30))
+        given["press_seconds"] = rng.choice((5, 10, 14, 20))
     if chance(rng, 15):
-        given["switch_inputs"] = rng.choice((1, 2, 3, 4))
+        given["switch_inputs"] = rng.choice((1, 2, 2, 3))
     if chance(rng, 15):
-        given["least_pull_percent"] = rng.choice((20, 60, 80))
+        given["least_pull_percent"] = rng.choice((20, 45, 60))
+    if chance(rng, 8):
+        given["bedding"] = 1
     return given
 
 
@@ -221,7 +250,7 @@ def _assumptions(rng: Random) -> Json:
 def _survey(mood: Mood, catalog: parts.Catalog, target: Target) -> Json:
     base = catalog.models[target.run.model].base_diameter_um // 1_000
     return {
-        "deck_thickness": _deck(mood, *target.band),
+        "deck_thickness": _deck(mood, target),
         "depth_below_deck": mood.at_least(target.depth),
         **_surroundings(mood, target.drive),
         "opening": _opening(mood, target),
@@ -229,22 +258,25 @@ def _survey(mood: Mood, catalog: parts.Catalog, target: Target) -> Json:
     }
 
 
-def _deck(mood: Mood, low: int, high: int) -> Json | None:
+def _deck(mood: Mood, target: Target) -> Json | None:
     """A deck inside the target's band, on its edge, over its edge, wider than it, or beside it."""
     rng = mood.rng
+    low, high = target.band
     middle = rng.randint(low, high)
     if chance(rng, mood.bad):
         beside = rng.choice((low - 1, high + 1, low - 3, high + 3, high + 8))
         return {"value": max(1, beside)}
+    if target.further != target.band and chance(rng, 80):
+        first, last = target.further
+        return _from_to(
+            rng.randint(max(low, first - 4), first - 1), rng.randint(high + 1, min(high + 4, last))
+        )
     if chance(rng, 35):
         return {"value": rng.choice((low, high, middle))}
     if chance(rng, mood.uncertain):
-        over = _one_of(rng, _from_to(max(1, low - 6), high + 6), _around(high, 4), {"at_least": low}, None)
-        return (
-            over if over is None or over.get("at_least") != low else _one_of(rng, over, {"at_most": low + 4})
-        )
-    # Wider than the band at one end: another stack, adapter or cut may take over there.
-    near = rng.choice((0, 1, 1, 2, 3))
+        ends = ({"at_least": low}, {"at_most": high}, None)
+        return _one_of(rng, _from_to(max(1, low - 6), high + 6), _around(high, 4), *ends)
+    near = rng.choice((0, 0, 1, 2))
     return _one_of(
         rng,
         _from_to(low, high),
