@@ -12,6 +12,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
+import django
 import psycopg
 from psycopg import sql
 
@@ -100,9 +101,18 @@ def _ground_on_server(name: str, admin_url: str) -> Ground:
 
 def point_settings_at(ground: Ground) -> None:
     """Set what `api.settings` reads, before it is read."""
-    os.environ["DJANGO_SETTINGS_MODULE"] = "api.settings"
     os.environ["DATABASE_URL"] = ground.database.app_url
     os.environ["PAWLBOOK_OWNER_URL"] = ground.database.owner_url
     os.environ["PAWLBOOK_SECRET_KEY"] = "only-for-tests-" * 4
     for unwanted in ("PAWLBOOK_ADMIN_URL", "PAWLBOOK_DEBUG", "PAWLBOOK_ALLOWED_HOSTS", "PAWLBOOK_POOL_SIZE"):
         os.environ.pop(unwanted, None)
+
+
+def load_settings() -> None:
+    """Set Django up, and leave no name of its settings behind.
+
+    The plugin of pytest would load them by that name in each worker before that could choose a database.
+    """
+    os.environ["DJANGO_SETTINGS_MODULE"] = "api.settings"
+    django.setup()
+    del os.environ["DJANGO_SETTINGS_MODULE"]

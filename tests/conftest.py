@@ -12,10 +12,13 @@ from django.test import TransactionTestCase
 from hypothesis import HealthCheck, settings
 from pytest_django import DjangoDbBlocker
 
-from tests.cluster import find_ground, point_settings_at
+from tests.cluster import find_ground, load_settings, point_settings_at
+
+pytest_plugins = ["tests.browsing"]
 
 GROUND = find_ground()
 point_settings_at(GROUND)
+load_settings()
 
 # No property is judged by the clock: this machine may be busy.
 _UNHURRIED = [HealthCheck.too_slow]
