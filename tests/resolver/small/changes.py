@@ -63,8 +63,6 @@ def _mirrored_solid(solid: parts.Solid) -> parts.Solid:
 
 
 def _mirrored_arc(start: int, end: int) -> tuple[int, int]:
-    if end - start == TURN_DDEG:
-        return (start, end)
     return (-end % TURN_DDEG, -start % TURN_DDEG)
 
 

@@ -75,10 +75,10 @@ def _pieces(rng: Random) -> tuple[parts.Piece, ...]:
 
 def _clockings(rng: Random, *, sideways: bool) -> tuple[tuple[int, int], ...]:
     if not sideways:
-        return ((0, TURN_DDEG),) if chance(rng, 30) else ((0, 0),)
-    if chance(rng, 10):
+        return rng.choice((((0, 0),), ((0, 0), (1_800, 1_800)), ((3_590, 10),)))
+    if chance(rng, 12):
         start = 300 * rng.randrange(12)
-        return ((start, (start + rng.choice((300, 600))) % TURN_DDEG),)
+        return ((start, (start + rng.choice((10, 20))) % TURN_DDEG),)
     places = sorted(rng.sample(range(0, TURN_DDEG, 300), rng.choice((1, 2, 2, 4, 6))))
     return tuple((place, place) for place in places)
 

@@ -6,7 +6,6 @@ uncertain is itself drawn, so that there are benign, mixed and hopeless question
 """
 
 from dataclasses import dataclass
-from itertools import product
 from math import hypot
 from random import Random
 from typing import Any
@@ -14,27 +13,12 @@ from typing import Any
 from catalog.resolver import parts
 from catalog.resolver.parts import Box, Drive, DriveHand, DriveType, Mounting, SerialRule
 from tests.resolver.small.luck import AS_OF, chance
+from tests.resolver.small.targets import Target, draw_target
+from tests.resolver.small.worlds import worlds
 
 Json = dict[str, Any]
 
-MOST_WORLDS = 3_000
-STEP_DDEG = 100
-
-
-@dataclass(frozen=True)
-class Target:
-    """What a question is drawn around; lengths in whole mm.
-
-    ``band`` is where one kit takes the deck, ``further`` where another one takes over (the same without one).
-    """
-
-    run: parts.Run
-    adapter: parts.Adapter
-    shaft: parts.Shaft
-    drive: Drive
-    band: tuple[int, int]
-    further: tuple[int, int]
-    depth: int
+MOST_WORLDS = 6_000
 
 
 @dataclass(frozen=True)
@@ -88,8 +72,8 @@ def _from_to(low: int, high: int) -> Json:
 
 def small_question(rng: Random, catalog: parts.Catalog) -> Json:
     """Draw a question as parsed JSON, every number an int, that allows at most a few thousand worlds."""
-    mood = Mood(rng, rng.choice((0, 3, 10, 30)), rng.choice((0, 0, 0, 2, 8)))
-    target = _target(rng, catalog)
+    mood = Mood(rng, rng.choice((0, 5, 15, 35)), rng.choice((0, 0, 0, 0, 2, 6)))
+    target = draw_target(rng, catalog)
     question: Json = {
         "schema": 1,
         "winch": _winch(mood, catalog, target),
@@ -101,71 +85,6 @@ def small_question(rng: Random, catalog: parts.Catalog) -> Json:
     }
     _narrow(rng, catalog, target, question)
     return question
-
-
-# --- the target ----------------------------------------
-
-
-def _target(rng: Random, catalog: parts.Catalog) -> Target:
-    """A mating set of parts where there is one, the first that comes otherwise."""
-    choices = product(
-        catalog.runs.values(), catalog.adapters.values(), catalog.shafts.values(), catalog.drives.values()
-    )
-    everything = list(choices)
-    mating = [choice for choice in everything if _mates(*choice)]
-    run, adapter, shaft, drive = rng.choice(mating or everything)
-    bands = [
-        (band, stack)
-        for other in catalog.adapters.values()
-        if other.sku == adapter.sku or _mates(run, other, shaft, drive)
-        for stack in _stacks(catalog, drive.flange)
-        if (band := _band(run, other, shaft, drive, stack))[1] >= 1
-    ]
-    # Pairs of kits of which the second takes over before the first gives up.
-    relays = [
-        (band, other, max(stack, thick))
-        for band, stack in bands
-        for other, thick in bands
-        if band[0] < other[0] <= band[1] < other[1]
-    ]
-    alone = [(band, band, stack) for band, stack in bands] or [((1, 4), (1, 4), 0)]
-    band, further, stack = rng.choice(relays if relays and chance(rng, 50) else alone)
-    depth = drive.height_um + stack + drive.clearance_um
-    if shaft.mounting is Mounting.CAPTIVE:
-        depth = max(depth, drive.height_um + shaft.standing_height_um)
-    return Target(run, adapter, shaft, drive, band, further, depth // 1_000)
-
-
-def _band(
-    run: parts.Run, adapter: parts.Adapter, shaft: parts.Shaft, drive: Drive, stack: int
-) -> tuple[int, int]:
-    """Between which whole mm of deck a shaft engages; a likely place where it mates with nothing."""
-    window = next(
-        (one for one in shaft.windows if (one.spindle, one.coupling) == (run.spindle, drive.coupling)),
-        parts.ShaftWindow("", "", 40_000, 44_000),
-    )
-    taken = adapter.thickness_um + stack
-    low, high = window.from_um + shaft.cut_min_um - taken, window.to_um + shaft.cut_max_um - taken
-    return max(1, low // 1_000), high // 1_000
-
-
-def _mates(run: parts.Run, adapter: parts.Adapter, shaft: parts.Shaft, drive: Drive) -> bool:
-    return (
-        run.base_pattern in adapter.bases
-        and adapter.flange == drive.flange
-        and any((one.spindle, one.coupling) == (run.spindle, drive.coupling) for one in shaft.windows)
-    )
-
-
-def _stacks(catalog: parts.Catalog, flange: str) -> list[int]:
-    """How thick stacks of one sort of spacer can be, in µm."""
-    bounds = catalog.flanges[flange]
-    found = {0}
-    for spacer in catalog.spacers.values():
-        if spacer.flange == flange:
-            count = min(spacer.max_count, bounds.max_spacers, bounds.max_stack_um // spacer.thickness_um)
-            found |= {number * spacer.thickness_um for number in range(1, count + 1)}
-    return sorted(found)
 
 
 # --- the winch and the boat ----------------------------------------
@@ -252,7 +171,7 @@ def _survey(mood: Mood, catalog: parts.Catalog, target: Target) -> Json:
     return {
         "deck_thickness": _deck(mood, target),
         "depth_below_deck": mood.at_least(target.depth),
-        **_surroundings(mood, target.drive),
+        **_surroundings(mood, target.drive, target.datum),
         "opening": _opening(mood, target),
         "pad_diameter": mood.at_least(target.adapter.footprint_um // 1_000, base),
     }
@@ -287,11 +206,10 @@ def _deck(mood: Mood, target: Target) -> Json | None:
     )
 
 
-def _surroundings(mood: Mood, drive: Drive) -> Json:
+def _surroundings(mood: Mood, drive: Drive, datum: int) -> Json:
     """The free radius by sectors and the bearing of the datum, so that the motor has a place to point to."""
     rng = mood.rng
     reach, hub = _reach(drive), 1 + max(_hub(solid) for solid in drive.solids) // 1_000
-    datum = rng.randrange(36) * 10
     clocking = rng.choice(drive.clockings_ddeg)[0] // 10
     bearing = (datum + clocking) % 360
     # Wide enough on both sides for a motor that stands off to one of them.
@@ -354,49 +272,31 @@ def _opening(mood: Mood, target: Target) -> Json | None:
 
 
 def _narrow(rng: Random, catalog: parts.Catalog, target: Target, question: Json) -> None:
-    """State uncertain facts exactly, in random order, until the worlds can be counted out one by one."""
-    exact: list[tuple[str, str, Any]] = [
-        ("survey", "datum_bearing", {"value": rng.randrange(36) * 10}),
+    """State uncertain facts exactly, in random order, until the worlds can be counted out one by one.
+
+    Now and then nothing at all is known of the deck or the datum; then all else has to be known well.
+    """
+    survey = question["survey"]
+    places: list[tuple[str, str, Any]] = [
+        ("survey", "datum_bearing", {"value": target.datum}),
         ("survey", "deck_thickness", {"value": target.band[0]}),
+        ("survey", "depth_below_deck", _pinned(survey["depth_below_deck"], target.depth)),
+        ("survey", "pad_diameter", _pinned(survey["pad_diameter"], 160)),
         ("survey", "opening", {"round": {"value": 400}}),
         ("survey", "free_radius", [{"from": 0, "to": 360, "radius": {"value": _reach(target.drive)}}]),
         ("boat", "motor_voltage", target.drive.motor_voltage_mv // 1_000 or 12),
         ("winch", "plug", "absent"),
     ]
-    rng.shuffle(exact)
-    for section, name, fact in exact:
+    if chance(rng, 4):
+        survey[places.pop(rng.randrange(2))[1]] = None
+    rng.shuffle(places)
+    for section, name, fact in places:
         if worlds(catalog, question) <= MOST_WORLDS:
             return
         question[section][name] = fact
 
 
-def worlds(catalog: parts.Catalog, question: Json) -> int:
-    """About how many worlds there are at every half mm, every 10° and both ends of all else."""
-    survey, boat, winch = question["survey"], question["boat"], question["winch"]
-    runs = (
-        1
-        if winch["year"] or winch["serial"]
-        else sum(run.model == winch["model"] for run in catalog.runs.values())
-    )
-    count = runs * (2 if winch["serial"] is None and catalog.exceptions else 1) * (1 if winch["plug"] else 2)
-    count *= (1 if boat["motor_voltage"] else 3) * (1 if boat["control_voltage"] else 2)
-    count *= 2 * _half_mm(survey["deck_thickness"]) + 1
-    datum = survey["datum_bearing"]
-    count *= 36 if datum is None else 1 + 2 * datum.get("plus_minus", 0) * 10 // STEP_DDEG
-    sectors = survey["free_radius"] or [{"from": 0, "to": 360, "radius": None}]
-    gap = sum((one["to"] - one["from"]) % 360 or 360 for one in sectors) < 360
-    lengths: list[Json | None] = [one["radius"] for one in sectors] + ([None] if gap else [])
-    lengths += [survey["depth_below_deck"], survey["pad_diameter"]]
-    lengths += list((survey["opening"] or {"round": None}).values())
-    for length in lengths:
-        count *= 1 if length is not None and set(length) == {"value"} else 2
-    return count
-
-
-def _half_mm(deck: Json | None) -> int:
-    """How wide a deck's interval is, in mm, with open ends closed at 1 and 400 mm."""
-    if deck is None:
-        return 399
-    if "value" in deck:
-        return 2 * int(deck.get("plus_minus", 0))
-    return int(deck.get("at_most", 400)) - int(deck.get("at_least", 1))
+def _pinned(length: Json | None, otherwise: int) -> Json:
+    """A length as a single value: one that was possible before."""
+    given = length or {}
+    return {"value": given.get("value", given.get("at_least", given.get("at_most", otherwise)))}
