@@ -151,7 +151,7 @@ def _box_beyond(box: Box, limit: float) -> list[FrameArc]:
             continue
         near = math.sqrt(limit**2 - out**2) if limit > out else 0.0
         if near == 0.0 or low > near or high < -near:
-            spans = [(low, high)]
+            spans: list[tuple[float, float]] = [(low, high)]
         else:
             spans = [(low, -near)] * (low < -near) + [(near, high)] * (high > near)
         arcs += [

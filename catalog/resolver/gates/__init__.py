@@ -1,8 +1,8 @@
 """The six gates. Each judges one kit with one setting in one world and returns every figure it looked at.
 
-A gate module has a function of its own name and ``READS``: for each fact it reads, which way makes it
-easier to pass. The search relies on these declarations; a property test moves one fact at a time and fails
-where one is wrong.
+A gate module has a function of its own name and ``READS``: for each field of a world that it reads, which
+way makes it easier to pass. The search relies on these declarations; a property test moves one fact at a
+time and fails where one is wrong.
 """
 
 from __future__ import annotations

@@ -15,7 +15,7 @@ from catalog.resolver.facts import Direction
 from catalog.resolver.kits import Case, Check
 from catalog.resolver.parts import Drive, Mounting, Piece, Shaft
 
-READS = {"opening": Direction.MORE, "depth_below_deck": Direction.MORE}
+READS = {"opening": Direction.MORE, "depth_below_deck_um": Direction.MORE}
 
 
 def entry(case: Case) -> list[Check]:

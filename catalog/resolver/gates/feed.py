@@ -14,7 +14,7 @@ from catalog.resolver.facts import Direction
 from catalog.resolver.kits import Case, Check, verdict_check
 from catalog.resolver.parts import TripRow
 
-READS = {"motor_voltage": Direction.SET, "control_voltage": Direction.SET}
+READS = {"motor_voltage_mv": Direction.SET, "control_voltage_mv": Direction.SET}
 
 CHARGING_MV = {12_000: 15_000, 24_000: 30_000, 48_000: 60_000}
 """What a device must stand: a bank under charge, with room (common practice: 48 V charges near 57 V)."""

@@ -12,7 +12,7 @@ from catalog.resolver.facts import Direction
 from catalog.resolver.kits import Case, Check, hands_of, verdict_check, window_of
 from catalog.resolver.parts import Lifts, Plug, Run, ShaftWindow
 
-READS = {"variant": Direction.SET, "plug_present": Direction.SET, "deck_thickness": Direction.BOTH}
+READS = {"variant": Direction.SET, "plug_present": Direction.SET, "deck_thickness_um": Direction.BOTH}
 
 
 def reach(case: Case) -> list[Check]:

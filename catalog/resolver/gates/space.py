@@ -13,10 +13,10 @@ from catalog.resolver.geometry import greatest_radius_um, in_hand
 from catalog.resolver.kits import Case, Check
 
 READS = {
-    "depth_below_deck": Direction.MORE,
+    "depth_below_deck_um": Direction.MORE,
     "free_radius": Direction.MORE,
-    "pad_diameter": Direction.MORE,
-    "datum": Direction.BOTH,
+    "pad_diameter_um": Direction.MORE,
+    "datum_ddeg": Direction.BOTH,
 }
 
 
