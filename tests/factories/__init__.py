@@ -2,9 +2,11 @@
 
 A factory for a new tenant model goes into the file of its app and is imported here:
 
-    class SurveyFactory(TenantFactory):
+    class SurveyFactory(TenantFactory[Survey]):
         class Meta:
             model = Survey
+
+Call ``SurveyFactory.create(...)``, which is typed, rather than ``SurveyFactory(...)``.
 """
 
 from tests.factories.base import TenantFactory

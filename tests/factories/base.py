@@ -16,5 +16,5 @@ class TenantFactory[M: TenantModel](DjangoModelFactory[M]):
     @classmethod
     def _create(cls, model_class: type[M], *args: Any, **kwargs: Any) -> M:
         with tenant(organization=kwargs["organization"].pk):
-            row: M = super()._create(model_class, *args, **kwargs)
+            row: M = super()._create(model_class, *args, **kwargs)  # type: ignore[no-untyped-call]
         return row

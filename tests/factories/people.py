@@ -36,7 +36,7 @@ class OrganizationFactory(DjangoModelFactory[Organization]):
     def _create(cls, model_class: type[Organization], *args: Any, **kwargs: Any) -> Organization:
         kwargs.setdefault("id", new_id())
         with tenant(organization=kwargs["id"]):
-            row: Organization = super()._create(model_class, *args, **kwargs)
+            row: Organization = super()._create(model_class, *args, **kwargs)  # type: ignore[no-untyped-call]
         return row
 
 

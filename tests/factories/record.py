@@ -25,5 +25,5 @@ class RecordEntryFactory(DjangoModelFactory[RecordEntry]):
     def _create(cls, model_class: type[RecordEntry], *args: Any, **kwargs: Any) -> RecordEntry:
         person = kwargs["person"]
         with tenant(organization=kwargs["organization"].pk, person=person.pk if person else None):
-            row: RecordEntry = super()._create(model_class, *args, **kwargs)
+            row: RecordEntry = super()._create(model_class, *args, **kwargs)  # type: ignore[no-untyped-call]
         return row

@@ -35,11 +35,11 @@ class Cast:
 
 @pytest.fixture
 def cast() -> Cast:
-    here, there = OrganizationFactory(name="Here"), OrganizationFactory(name="There")
-    owner, colleague, stranger = PersonFactory(), PersonFactory(), PersonFactory()
-    MembershipFactory(organization=here, person=owner, role="manager")
-    MembershipFactory(organization=here, person=colleague)
-    MembershipFactory(organization=there, person=stranger, role="manager")
+    here, there = OrganizationFactory.create(name="Here"), OrganizationFactory.create(name="There")
+    owner, colleague, stranger = PersonFactory.create(), PersonFactory.create(), PersonFactory.create()
+    MembershipFactory.create(organization=here, person=owner, role="manager")
+    MembershipFactory.create(organization=here, person=colleague)
+    MembershipFactory.create(organization=there, person=stranger, role="manager")
     return Cast(here=here, there=there, owner=owner, colleague=colleague, stranger=stranger)
 
 
@@ -69,7 +69,7 @@ def test_an_organization_sees_its_own_rows_only(cast: Cast) -> None:
 
 
 def test_sign_in_finds_a_persons_memberships_before_any_organization_is_set(cast: Cast) -> None:
-    MembershipFactory(organization=cast.there, person=cast.owner)
+    MembershipFactory.create(organization=cast.there, person=cast.owner)
     with tenant(organization=None, person=cast.owner.pk):
         assert set(Membership.objects.values_list("organization_id", flat=True)) == {
             cast.here.pk,
@@ -116,7 +116,7 @@ def test_organizations_are_never_deleted_by_the_application(cast: Cast) -> None:
 
 def test_one_person_is_a_member_once(cast: Cast) -> None:
     with pytest.raises(IntegrityError, match="membership_once"), transaction.atomic():
-        MembershipFactory(organization=cast.here, person=cast.owner)
+        MembershipFactory.create(organization=cast.here, person=cast.owner)
 
 
 def test_an_address_in_two_spellings_is_one_person() -> None:
@@ -129,10 +129,10 @@ def test_an_address_in_two_spellings_is_one_person() -> None:
 
 
 def test_passwords_are_hashed_with_argon2() -> None:
-    person = PersonFactory(password="winch handle out first")  # noqa: S106
+    person = PersonFactory.create(password="winch handle out first")  # noqa: S106
     assert person.password.startswith("argon2")
     assert person.check_password("winch handle out first")
-    assert not PersonFactory().has_usable_password()
+    assert not PersonFactory.create().has_usable_password()
 
 
 # --- the context itself
@@ -189,8 +189,8 @@ def test_an_entry_says_who_what_and_to_what(cast: Cast) -> None:
 
 
 def test_entries_are_seen_by_their_organization_only(cast: Cast) -> None:
-    RecordEntryFactory(organization=cast.here, person=cast.owner)
-    RecordEntryFactory(organization=cast.there, person=cast.stranger)
+    RecordEntryFactory.create(organization=cast.here, person=cast.owner)
+    RecordEntryFactory.create(organization=cast.there, person=cast.stranger)
     with tenant(organization=cast.here.pk):
         assert [entry.organization_id for entry in RecordEntry.objects.all()] == [cast.here.pk]
     assert not RecordEntry.objects.exists()
@@ -205,7 +205,7 @@ def test_entries_are_seen_by_their_organization_only(cast: Cast) -> None:
     ],
 )
 def test_the_record_is_only_added_to(cast: Cast, statement: str) -> None:
-    RecordEntryFactory(organization=cast.here, person=cast.owner)
+    RecordEntryFactory.create(organization=cast.here, person=cast.owner)
     with tenant(organization=cast.here.pk), pytest.raises(DatabaseError, match="permission denied"):
         with transaction.atomic(), connection.cursor() as cursor:
             cursor.execute(statement)
@@ -223,7 +223,7 @@ def test_nobody_writes_in_anothers_name(cast: Cast) -> None:
 
 
 def test_only_a_keeper_writes_to_the_public_record(cast: Cast) -> None:
-    keeper = OrganizationFactory(kind=Organization.Kind.KEEPER)
+    keeper = OrganizationFactory.create(kind=Organization.Kind.KEEPER)
     with (
         tenant(organization=cast.here.pk, person=cast.owner.pk),
         pytest.raises(DatabaseError, match="row-level"),
@@ -237,4 +237,4 @@ def test_only_a_keeper_writes_to_the_public_record(cast: Cast) -> None:
 
 def test_an_action_is_a_code(cast: Cast) -> None:
     with pytest.raises(IntegrityError, match="record_action_is_code"), transaction.atomic():
-        RecordEntryFactory(organization=cast.here, person=cast.owner, action="Published it")
+        RecordEntryFactory.create(organization=cast.here, person=cast.owner, action="Published it")
