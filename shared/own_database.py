@@ -45,7 +45,7 @@ def find(environ: Mapping[str, str] = os.environ) -> Found:
         return _embedded(own_cluster())
     try:
         with psycopg.connect(given, connect_timeout=10) as connection:
-            roles.refuse_old_server(connection)
+            roles.refuse_old_server(connection.info.server_version)
     except psycopg.OperationalError as reason:
         raise roles.UnfitServer(f"The server of DATABASE_URL does not let us in: {reason}") from None
     except psycopg.ProgrammingError:

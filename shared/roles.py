@@ -93,9 +93,8 @@ def parts_of(url: str) -> dict[str, str]:
     return usual | {key: str(value) for key, value in conninfo_to_dict(url).items() if value is not None}
 
 
-def refuse_old_server(connection: Connection[tuple[object, ...]]) -> None:
-    """UUIDv7 is made by the database, which an older one cannot."""
-    version = connection.info.server_version
+def refuse_old_server(version: int) -> None:
+    """UUIDv7 is made by the database, which an older one cannot. `version` as the server numbers it."""
     if version < OLDEST_VERSION:
         found = f"{version // 10_000}.{version % 10_000}"
         raise UnfitServer(f"PostgreSQL 18 or newer is needed, and the server is {found}.")
@@ -104,7 +103,7 @@ def refuse_old_server(connection: Connection[tuple[object, ...]]) -> None:
 def prepare(admin_url: str, database: Database) -> None:
     """Make roles, database and extensions, or bring those that are there into the wanted state."""
     with psycopg.connect(admin_url, autocommit=True) as admin:
-        refuse_old_server(admin)
+        refuse_old_server(admin.info.server_version)
         _make_role(admin, database.owner)
         _make_role(admin, database.app)
         _make_database(admin, database)

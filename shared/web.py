@@ -53,6 +53,18 @@ class Address:
         """Where to ask a server that listens here: itself, when it listens everywhere."""
         return {"0.0.0.0": USUAL_HOST, "::": "::1"}.get(self.host, self.host)  # noqa: S104 - only looked up
 
+    def answers(self) -> bool:
+        """Whether a web server answers here, whatever it says."""
+        asked = http.client.HTTPConnection(self.to_ask, self.port, timeout=1)
+        try:
+            asked.request("HEAD", "/")
+            asked.getresponse()
+        except (OSError, http.client.HTTPException):
+            return False
+        finally:
+            asked.close()
+        return True
+
     def refuse_if_taken(self) -> None:
         """Say now, and in one sentence, what the server would say later in many."""
         try:
@@ -93,23 +105,21 @@ class Web:
         """Wait until it answers anything at all; False when it ended, was too long, or `unless` came true."""
         until = time.monotonic() + seconds
         while not self._ready and self.guarded.is_running() and not unless() and time.monotonic() < until:
-            self._ready = self._answers()
+            self._ready = self.address.answers()
             if not self._ready:
                 time.sleep(STEP_SECONDS)
         return self._ready
-
-    def _answers(self) -> bool:
-        asked = http.client.HTTPConnection(self.address.to_ask, self.address.port, timeout=1)
-        try:
-            asked.request("HEAD", "/")
-            asked.getresponse()
-        except (OSError, http.client.HTTPException):
-            return False
-        finally:
-            asked.close()
-        return True
 
     def stop(self) -> int:
         """End it. A granian told to end while it starts may hang, so it is given time to start first."""
         self.wait_until_ready(seconds=5)
         return self.guarded.stop()
+
+
+def main() -> None:
+    """Exit with 0 if a server answers at the address given: the health check of the container."""
+    sys.exit(0 if Address.parse(sys.argv[1]).answers() else 1)
+
+
+if __name__ == "__main__":
+    main()
