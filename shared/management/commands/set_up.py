@@ -19,7 +19,6 @@ class Command(BaseCommand):
     )
 
     def handle(self, *args: Any, **options: Any) -> None:
-        settings.STATIC_ROOT.mkdir(parents=True, exist_ok=True)
         self._migrate()
         if self._has("seed_demo"):
             call_command("seed_demo", stdout=self.stdout)
