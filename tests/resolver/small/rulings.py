@@ -14,6 +14,7 @@ KINDS_RULED = (
     PartKind.BREAKER,
     PartKind.SWITCH,
 )
+SLOTS = frozenset({PartKind.CONTROLLER, PartKind.BREAKER, PartKind.SWITCH})
 
 
 def supersessions(rng: Random, catalog: parts.Catalog) -> tuple[parts.Supersession, ...]:
@@ -47,8 +48,7 @@ def _ruling(rng: Random, catalog: parts.Catalog, code: str, free: list[str]) -> 
     serial_from, serial_to = _stretch(rng, catalog, run or model)
     with_sku = ""
     if kind is ExceptionKind.REQUIRE or (kind is ExceptionKind.FORBID and rng.random() < 0.5):
-        # A kit holds one part of each of these kinds, so that two of a kind could never meet in it.
-        others = [one for one in free if catalog.parts[one].kind is not catalog.parts[sku].kind]
+        others = [one for one in free if _may_meet(catalog.parts[sku].kind, catalog.parts[one].kind)]
         with_sku = rng.choice(others) if others else ""
         if with_sku:
             free.remove(with_sku)
@@ -69,6 +69,13 @@ def _ruling(rng: Random, catalog: parts.Catalog, code: str, free: list[str]) -> 
         "Found on test.",
         "note-1",
     )
+
+
+def _may_meet(one: PartKind, other: PartKind) -> bool:
+    """Whether two of these kinds may lie in one kit and be tied: never a spacer and a part of a slot."""
+    if PartKind.SPACER in {one, other}:
+        return not {one, other} & SLOTS
+    return one is not other
 
 
 def _scope(rng: Random, catalog: parts.Catalog) -> tuple[str, str, str]:
