@@ -14,6 +14,7 @@ from catalog.package.resources import articles, electrical, mechanical, winches
 from catalog.package.resources.mechanical import DriveSolidRow, Shape
 from catalog.resolver import parts
 from shared.money import parse_amount
+from shared.units import TENTHS_PER_TURN
 
 
 def build(package: Package) -> parts.Catalog:
@@ -231,7 +232,7 @@ def _drives(package: Package) -> dict[str, parts.Drive]:
             largest_breaker_ma=_thousandths_or_zero(row.largest_breaker_a),
             solids=tuple(_solid(one) for one in solids[row.sku]),
             pieces=tuple(_piece(one) for one in pieces[row.sku]),
-            clockings_ddeg=tuple((tenths(one.from_deg), tenths(one.to_deg)) for one in clockings[row.sku]),
+            clockings_ddeg=tuple(_arc(one) for one in clockings[row.sku]),
             rotations_ddeg=tuple(tenths(one.rotation_deg) for one in rotations[row.sku]),
         )
         for row in package[mechanical.DRIVES]
@@ -247,6 +248,14 @@ def _solid(row: DriveSolidRow) -> parts.Solid:
     round_ = (row.x_mm, row.y_mm, row.diameter_mm)
     x, y, diameter = map(_thousandths_or_zero, round_)
     return parts.Cylinder(x, y, diameter, *depths)
+
+
+def _arc(row: mechanical.DriveClockingRow) -> tuple[int, int]:
+    """Ends from 0 to 3599. The whole circle, 0 to 360, ends a tenth before it begins."""
+    start, end = tenths(row.from_deg), tenths(row.to_deg)
+    if end < TENTHS_PER_TURN:
+        return start, end
+    return (start, TENTHS_PER_TURN - 1) if start == 0 else (start, 0)
 
 
 def _piece(row: mechanical.DrivePieceRow) -> parts.Piece:

@@ -59,7 +59,11 @@ def is_true(column: str) -> Condition:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """The base of all rules. ``check`` yields (column, fault) for each violation."""
+    """The base of all rules. ``check`` yields (column, fault); ``name`` is unique within a table."""
+
+    @property
+    def name(self) -> str:
+        raise NotImplementedError
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -81,6 +85,10 @@ class NeededIf(Rule):
     condition: Condition
 
     @property
+    def name(self) -> str:
+        return f"{self.column}_needed"
+
+    @property
     def columns(self) -> tuple[str, ...]:
         return (self.column, self.condition.column)
 
@@ -99,6 +107,10 @@ class EmptyIf(Rule):
 
     column: str
     condition: Condition
+
+    @property
+    def name(self) -> str:
+        return f"{self.column}_empty"
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -135,6 +147,10 @@ class Ordered(Rule):
     relation: str = "<="
 
     @property
+    def name(self) -> str:
+        return f"{self.low}_{self.high}"
+
+    @property
     def columns(self) -> tuple[str, ...]:
         return (self.low, self.high)
 
@@ -157,6 +173,10 @@ class Different(Rule):
     second: str
 
     @property
+    def name(self) -> str:
+        return f"{self.first}_{self.second}_differ"
+
+    @property
     def columns(self) -> tuple[str, ...]:
         return (self.first, self.second)
 
@@ -175,6 +195,10 @@ class OneOf(Rule):
     """Exactly one of the columns is given."""
 
     among: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        return f"one_of_{'_'.join(self.among)}"
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -196,6 +220,10 @@ class SuppliedHand(Rule):
 
     hand: str = "hand"
     supplied: str = "supplied_hand"
+
+    @property
+    def name(self) -> str:
+        return f"{self.supplied}_agrees"
 
     @property
     def columns(self) -> tuple[str, ...]:
@@ -222,6 +250,10 @@ class SerialBounds(Rule):
     rule: str = "serial_rule"
     low: str = "serial_from"
     high: str = "serial_to"
+
+    @property
+    def name(self) -> str:
+        return f"{self.rule}_reads"
 
     @property
     def columns(self) -> tuple[str, ...]:

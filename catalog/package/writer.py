@@ -22,6 +22,12 @@ class Canonical:
     seals: Mapping[str, Sealed]
     """By resource."""
 
+    @property
+    def by_sha256(self) -> dict[str, bytes]:
+        """The same files by their own SHA-256, as they are stored; two that are equal are one."""
+        paths = {resource.path: self.seals[resource.name].sha256 for resource in RESOURCES}
+        return {paths.get(path, self.sha256): data for path, data in self.files.items()}
+
 
 def canonical(package: Package) -> Canonical:
     """The canonical form: UTF-8, LF, quotes only where needed, rows by key, columns in their order."""
