@@ -28,12 +28,18 @@ class Guarded:
     """A command that runs under a guard."""
 
     def __init__(
-        self, *command: str, environ: Mapping[str, str], mark: str, output: int | None = None
+        self,
+        *command: str,
+        environ: Mapping[str, str],
+        mark: str,
+        output: int | None = None,
+        grace: float = GRACE_SECONDS,
     ) -> None:
         """Start it. `mark` is how a later run knows it for one of ours; `output` a file's descriptor."""
+        self._grace = grace
         held, self._lifeline = os.pipe()
         self._process = subprocess.Popen(
-            [sys.executable, "-m", "shared.guard", str(held), *command],
+            [sys.executable, "-m", "shared.guard", str(held), str(grace), *command],
             stdin=subprocess.DEVNULL,
             stdout=output,
             stderr=output,
@@ -43,6 +49,11 @@ class Guarded:
             pass_fds=[held],
         )
         os.close(held)
+
+    @property
+    def pid(self) -> int:
+        """The guard's own process."""
+        return self._process.pid
 
     def wait(self) -> int:
         """Wait for the end and return the command's exit code."""
@@ -56,12 +67,12 @@ class Guarded:
         if self._lifeline >= 0:
             os.close(self._lifeline)
             self._lifeline = -1
-        if not has_ended(self._process, 2 * GRACE_SECONDS):
+        if not has_ended(self._process, self._grace + GRACE_SECONDS):
             self._process.kill()
         return self._process.wait()
 
 
-def _guard(command: list[str], lifeline: int) -> int:
+def _guard(command: list[str], lifeline: int, grace: float) -> int:
     events: SimpleQueue[str] = SimpleQueue()
 
     def told(_number: int, _frame: FrameType | None) -> None:
@@ -87,7 +98,7 @@ def _guard(command: list[str], lifeline: int) -> int:
         threading.Thread(target=waiting, daemon=True).start()
     if events.get() != "ended":
         child.terminate()
-        has_ended(child, GRACE_SECONDS)
+        has_ended(child, grace)
     kill_group(child.pid)
     return child.wait()
 
@@ -95,9 +106,10 @@ def _guard(command: list[str], lifeline: int) -> int:
 def main() -> None:
     parser = argparse.ArgumentParser(prog="shared.guard")
     parser.add_argument("lifeline", type=int, help="the inherited reading end of the pipe")
+    parser.add_argument("grace", type=float, help="seconds between telling the command to end and killing it")
     parser.add_argument("command", nargs=argparse.REMAINDER)
     given = parser.parse_args()
-    code = _guard(given.command, given.lifeline)
+    code = _guard(given.command, given.lifeline, given.grace)
     # As a shell says it: 128 and the number of the signal that ended the command.
     sys.exit(code if code >= 0 else 128 - code)
 

@@ -84,7 +84,8 @@ class Server:
             shutil.rmtree(new)
         make_private(new, self.user.uid, self.user.gid)
         self._initdb(new, passwords.admin)
-        os.sync()
+        if not self.scratch:
+            os.sync()
         new.rename(self.places.data)
 
     def _initdb(self, folder: Path, password: str) -> None:

@@ -2,6 +2,7 @@
 
 import http.client
 import os
+import re
 import socket
 import sys
 import time
@@ -13,6 +14,8 @@ from shared.guard import Guarded
 USUAL_HOST = "127.0.0.1"
 USUAL_PORT = 8000
 THREADS = 8
+# An IPv6 address stands in brackets, since its own colons would be taken for the port's.
+WRITTEN = re.compile(r"(?P<host>\[[^\[\]]+\]|[^:\[\]]+)?(:(?P<port>[0-9]{1,5}))?")
 READY_SECONDS = 60.0
 STEP_SECONDS = 0.05
 
@@ -35,14 +38,11 @@ class Address:
         >>> Address.parse("[::1]:8080")
         Address(host='::1', port=8080)
         """
-        host, colon, port = text.rpartition(":")
-        if text.endswith("]"):
-            host, port = text, ""
-        elif not colon:
-            host, port = ("", text) if text.isdecimal() else (text, "")
-        if port and not (port.isdecimal() and port.isascii() and 1 <= int(port) <= 65535):
+        found = WRITTEN.fullmatch(f":{text}" if text.isdecimal() else text)
+        port = int(found["port"] or USUAL_PORT) if found else 0
+        if not found or not 1 <= port <= 65535:
             raise BadAddress(f"'{text}' is not an address and port like {USUAL_HOST}:{USUAL_PORT}.")
-        return cls(host.strip("[]") or USUAL_HOST, int(port) if port else USUAL_PORT)
+        return cls((found["host"] or USUAL_HOST).strip("[]"), port)
 
     @property
     def url(self) -> str:
