@@ -88,7 +88,7 @@ def _worlds_by_kit(catalog: Catalog, question: Question, worlds: list[World], st
 def _remembering(
     catalog: Catalog, question: Question, worlds: list[World]
 ) -> Callable[[str, Kit, Setting], int]:
-    """The worlds in which a gate passes. Only saves time: a gate is asked once for what it is said to read."""
+    """The worlds in which a gate passes. Saves time only: a gate is asked once for what it reads."""
     groups: dict[str, dict[Hashable, int]] = {gate: {} for gate in GATES}
     for index, world in enumerate(worlds):
         for gate, reads in READS.items():

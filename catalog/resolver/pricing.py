@@ -10,7 +10,7 @@ from catalog.resolver.parts import Catalog, Part
 
 
 def part_price(part: Part, currency: str, as_of: date) -> int | None:
-    """The price in minor units that was in force at ``as_of``: the latest that had begun; None is unpriced."""
+    """The price in minor units that was in force at ``as_of``: the latest begun; None is unpriced."""
     begun = [price for price in part.prices if price.currency == currency and price.valid_from <= as_of]
     return max(begun, key=lambda price: price.valid_from).amount_minor if begun else None
 

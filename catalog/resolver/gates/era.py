@@ -13,7 +13,8 @@ from datetime import date
 
 from catalog.resolver.facts import Direction
 from catalog.resolver.kits import Case, Check, stands_for, verdict_check
-from catalog.resolver.parts import CatalogException, ExceptionKind, Lifts, Part, Run, Status
+from catalog.resolver.parts import Catalog, CatalogException, ExceptionKind, Lifts, Part, Run, Status
+from catalog.resolver.question import Question
 
 READS = {"variant": Direction.SET}
 
@@ -41,16 +42,16 @@ def _winch(case: Case) -> list[Check]:
         )
     ]
     if case.run is None:
-        checks.append(no_run_check(case))
+        checks.append(no_run_check(case.question, case.catalog))
     return checks
 
 
-def no_run_check(case: Case) -> Check:
+def no_run_check(question: Question, catalog: Catalog) -> Check:
     """By how many years the winch lies outside its model's production runs, or that its serial does."""
-    runs = [run for run in case.catalog.runs.values() if run.model == case.model.code]
-    year = case.question.winch.year
+    runs = [run for run in catalog.runs.values() if run.model == question.winch.model]
+    year = question.winch.year
     if year is None or any(_years_missing(run, year) == 0 for run in runs):
-        return verdict_check("era", "run-serial", passed=False, serial=case.question.winch.serial)
+        return verdict_check("era", "run-serial", passed=False, serial=question.winch.serial)
     nearest = min(runs, key=lambda run: (_years_missing(run, year), run.code), default=None)
     if nearest is None:
         return Check("era", "run-years", -1, "years", {"year": year, "run": None})

@@ -1,0 +1,430 @@
+"""The list of kits: sure ones first, then those that prove a yes, then possible ones that are best in some
+world.
+
+Each by the ranking wished for. A kit is left out when one already listed passes wherever it does and is no
+worse in price, lead time and margins; so a list is short and every line of it is a choice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from catalog.resolver.answer import KitFound, SettingFound
+from catalog.resolver.bearings import possible_clockings, sure_clockings
+from catalog.resolver.compile import UNPRICED, Bools, Group, Ints
+from catalog.resolver.facts import World
+from catalog.resolver.field import Rows
+from catalog.resolver.fills import PricedFill
+from catalog.resolver.gates import judge
+from catalog.resolver.geometry import greatest_radius_um
+from catalog.resolver.kits import Case, Check, Core, Kit, Setting, window_of
+from catalog.resolver.parts import Shaft, ShaftWindow
+from catalog.resolver.question import Question
+from catalog.resolver.scene import Scene
+from shared.intervals import TURN, Interval
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One row of a scene, completed with a fill."""
+
+    scene: Scene
+    row: int
+    fill: PricedFill
+
+    @property
+    def core_number(self) -> int:
+        return int(self.scene.rows.core[self.row])
+
+    @property
+    def kit(self) -> Kit:
+        field, rows = self.scene.field, self.scene.rows
+        core, stack = self.core_number, int(rows.stack[self.row])
+        return Kit(field.core_of(core), field.stack_of(core, stack), self.fill.fill)
+
+    @property
+    def side(self) -> int:
+        return int(self.scene.side[self.row])
+
+    @property
+    def band(self) -> Interval:
+        return Interval(int(self.scene.rows.low[self.row]), int(self.scene.rows.high[self.row]))
+
+
+class Lister:
+    """Ranks and chooses among the rows of all scenes of one question."""
+
+    def __init__(self, scenes: list[Scene], question: Question) -> None:
+        self.scenes, self.question = scenes, question
+        self.wanted = question.wishes.kits
+        groups = [scene.field.group for scene in scenes]
+        self.one_group = all(group is groups[0] for group in groups)
+
+    # Sure kits ------------------------------------------------------------------------------------
+
+    @cached_property
+    def sure_rows(self) -> Ints:
+        """The rows of the first scene that are sure in every scene, by number."""
+        first = self.scenes[0]
+        numbers = np.flatnonzero(first.sure)
+        for scene in self.scenes[1:]:
+            if not len(numbers):
+                break
+            numbers = numbers[self._also_sure(first, numbers, scene)]
+        return numbers
+
+    def _also_sure(self, first: Scene, numbers: Ints, other: Scene) -> Bools:
+        theirs = np.flatnonzero(other.sure)
+        if self.one_group:
+            return np.isin(_keys(first.rows.taken(numbers)), _keys(other.rows.taken(theirs)))
+        known = {_parts(other, int(row)) for row in theirs}
+        return np.array([_parts(first, int(row)) in known for row in numbers], dtype=np.bool_)
+
+    def sure_fill(self, core: int) -> PricedFill | None:
+        """The fill that comes first among those that suit a core of the first scene in every scene."""
+        controls = {scene.control_mv for scene in self.scenes}
+        stated = self.scenes[0].field.core_of(core)
+        fills = [one for one in self.scenes[0].field.fills_of(core) if controls <= one.control_mv]
+        for scene in self.scenes[1:]:
+            if scene.field is not self.scenes[0].field:
+                known = {one.fill for one in scene.field.fills_of(_number(scene, stated))}
+                fills = [one for one in fills if one.fill in known]
+        return _first_fill(fills, by_lead=self.scenes[0].by_lead)
+
+    @cached_property
+    def sure(self) -> tuple[Ints, Rows, dict[int, PricedFill]]:
+        """Sure rows with a fill that suits every scene: their numbers, priced so, best first; the fill by
+        core.
+        """
+        scene, numbers = self.scenes[0], self.sure_rows
+        fills: dict[int, PricedFill] = {}
+        for core in np.unique(scene.rows.core[numbers]).tolist():
+            if (fill := self.sure_fill(core)) is not None:
+                fills[core] = fill
+        numbers = numbers[np.isin(scene.rows.core[numbers], np.array(list(fills), dtype=np.int64))]
+        bare = scene.bare.taken(numbers)
+        filled = [fills[core] for core in bare.core.tolist()]
+        price = np.minimum(bare.price + np.array([one.price for one in filled], dtype=np.int64), UNPRICED)
+        lead = np.maximum(bare.lead, np.array([one.lead for one in filled], dtype=np.int64))
+        rows = Rows(bare.core, bare.stack, bare.low, bare.high, bare.need, price, lead)
+        order = scene.order(rows)
+        return numbers[order], rows.taken(order), fills
+
+    def first_sure(self) -> Choice | None:
+        numbers, rows, fills = self.sure
+        if not len(numbers):
+            return None
+        return Choice(self.scenes[0], int(numbers[0]), fills[int(rows.core[0])])
+
+    def _best_sure(self) -> Iterator[Choice]:
+        """Sure kits, best first, without those that a better one replaces."""
+        numbers, rows, fills = self.sure
+        scene = self.scenes[0]
+        left = np.ones(len(numbers), dtype=np.bool_)
+        while left.any():
+            at = int(np.argmax(left))
+            yield Choice(scene, int(numbers[at]), fills[int(rows.core[at])])
+            left &= ~_replaced(rows, scene.side[numbers], at)
+            left[at] = False
+
+    # Possible kits --------------------------------------------------------------------------------
+
+    def _best_possible(self) -> Iterator[Choice]:
+        """Possible kits that are best in some world, best first over all scenes."""
+        pools = [(scene, np.ones(len(scene.rows.core), dtype=np.bool_)) for scene in self.scenes]
+        while True:
+            heads = [
+                (self._rank(scene, int(np.argmax(left))), number)
+                for number, (scene, left) in enumerate(pools)
+                if left.any()
+            ]
+            if not heads:
+                return
+            scene, left = pools[min(heads)[1]]
+            at = int(np.argmax(left))
+            yield self.choice(scene, at)
+            left &= ~_outdone(scene, at)
+            left[at] = False
+
+    def _rank(self, scene: Scene, row: int) -> tuple[int, ...]:
+        price, lead = int(scene.rows.price[row]), int(scene.rows.lead[row])
+        if scene.rank_by == "margin":
+            return (-int(scene.field.margins(scene.rows.taken(np.array([row])))[0]), price, lead)
+        return (lead, price) if scene.by_lead else (price, lead)
+
+    def choice(self, scene: Scene, row: int) -> Choice:
+        """A row of a scene with the fill it is ranked with."""
+        core = int(scene.rows.core[row])
+        fills = [one for one in scene.field.fills_of(core) if scene.control_mv in one.control_mv]
+        fill = _first_fill(fills, by_lead=scene.by_lead)
+        if fill is None:
+            raise ValueError("A row of a scene has a fill.")
+        return Choice(scene, row, fill)
+
+    # The list -------------------------------------------------------------------------------------
+
+    def listed(self, cover: list[Kit]) -> tuple[KitFound, ...]:
+        """Sure kits, then the cover, then possible kits: the cover and as many more as are wanted."""
+        covering = dict.fromkeys(cover)
+        found: dict[Kit, KitFound] = {}
+        room = self.wanted + len(covering)
+        for choice in self._best_sure():
+            if len(found) >= room:
+                break
+            found[choice.kit] = self.described(choice, sure=True, covering=choice.kit in covering)
+        for choice in self._covering(covering, found):
+            found[choice.kit] = self.described(choice, sure=False, covering=True)
+        for choice in self._best_possible():
+            if len(found) >= room:
+                break
+            if choice.kit not in found:
+                found[choice.kit] = self.described(choice, sure=False, covering=False)
+        return tuple(found.values())
+
+    def _covering(self, covering: dict[Kit, None], found: dict[Kit, KitFound]) -> Iterator[Choice]:
+        """The kits of the cover that are not sure, best first."""
+        missing = [kit for kit in covering if kit not in found]
+        for kit in missing:
+            for scene in self.scenes:
+                row = find_row(scene, kit)
+                if row is not None:
+                    fills = scene.field.fills_of(int(scene.rows.core[row]))
+                    yield Choice(scene, row, next(one for one in fills if one.fill == kit.fill))
+                    break
+
+    def described(self, choice: Choice, *, sure: bool, covering: bool) -> KitFound:
+        """A kit with all that is to be said of it."""
+        kit, scene = choice.kit, choice.scene
+        settings = self._settings(choice, sure=sure)
+        cut, cut_sure = _cut_length(choice, sure=sure)
+        price, lead = scene.field.figures_of(kit)
+        return KitFound(
+            kit=kit,
+            standing="sure" if sure else "possible",
+            in_cover=covering,
+            price=price,
+            lead_time_days=lead,
+            deck=choice.band,
+            depth_um=int(scene.rows.need[choice.row]),
+            circumstances=tuple(one.circumstance for one in self.scenes if self._passes_in(one, kit)),
+            settings=settings,
+            cut_length=cut,
+            cut_sure=cut_sure,
+            checks=_worst_checks(choice, settings, cut) if sure else tuple(judge(best_case_of(choice))),
+        )
+
+    def _passes_in(self, scene: Scene, kit: Kit) -> bool:
+        row = find_row(scene, kit)
+        if row is None:
+            return False
+        fills = scene.field.fills_of(int(scene.rows.core[row]))
+        return any(one.fill == kit.fill and scene.control_mv in one.control_mv for one in fills)
+
+    def _settings(self, choice: Choice, *, sure: bool) -> tuple[SettingFound, ...]:
+        field, side = choice.scene.field, choice.side
+        stated = field.side(side)
+        if sure and (clockings := sure_clockings(stated, field.free(side, field.tightest), field.datum)):
+            return _stretches(clockings, sure=True)
+        return _stretches(possible_clockings(stated, field.free(side, field.widest), field.datum), sure=False)
+
+    def core_price(self, core: Core) -> int | None:
+        """What a core costs without its completion; None if a part is unpriced."""
+        field = self.scenes[0].field
+        price = sum(int(field.book.price[field.compiled.number[sku]]) for sku in core.skus())
+        return None if price >= UNPRICED else price
+
+
+def _keys(rows: Rows) -> Ints:
+    return rows.core * (1 << 20) + rows.stack
+
+
+def _parts(scene: Scene, row: int) -> tuple[Core, tuple[tuple[str, int], ...]]:
+    core = int(scene.rows.core[row])
+    return scene.field.core_of(core), scene.field.stack_of(core, int(scene.rows.stack[row])).spacers
+
+
+def _number(scene: Scene, core: Core) -> int:
+    group = _group(scene)
+    return group.cores.index(core)
+
+
+def _group(scene: Scene) -> Group:
+    if scene.field.group is None:
+        raise ValueError("A winch outside every run has no cores.")
+    return scene.field.group
+
+
+def _first_fill(fills: list[PricedFill], *, by_lead: bool) -> PricedFill | None:
+    """The fill that the wish puts first; fills come cheapest first."""
+    if by_lead:
+        return min(fills, key=lambda one: (one.lead, one.price), default=None)
+    return fills[0] if fills else None
+
+
+def find_row(scene: Scene, kit: Kit) -> int | None:
+    """The row of a scene that a kit is a completion of."""
+    if scene.field.group is None:
+        return None
+    rows = scene.rows
+    for row in np.flatnonzero(rows.core == _number_or_none(scene, kit.core)).tolist():
+        if scene.field.stack_of(int(rows.core[row]), int(rows.stack[row])) == kit.stack:
+            return int(row)
+    return None
+
+
+def _number_or_none(scene: Scene, core: Core) -> int:
+    cores = _group(scene).cores
+    return cores.index(core) if core in cores else -1
+
+
+def _replaced(rows: Rows, side: Ints, at: int) -> Bools:
+    """Rows that row ``at`` passes wherever they do, at no more money, no later, with no smaller margin."""
+    found: Bools = (
+        (side == side[at])
+        & (rows.low >= rows.low[at])
+        & (rows.high <= rows.high[at])
+        & (rows.need >= rows.need[at])
+        & (rows.price >= rows.price[at])
+        & (rows.lead >= rows.lead[at])
+    )
+    return found
+
+
+def _outdone(scene: Scene, at: int) -> Bools:
+    """Rows of the scene that are best in no world because row ``at``, ranked before them, passes wherever
+    they do.
+    """
+    rows, group, field = scene.rows, _group(scene), scene.field
+    core = rows.core[at]
+    low, high = max(int(rows.low[at]), scene.first), min(int(rows.high[at]), scene.last)
+    everywhere = field.rooms(field.tightest)[scene.side[at]].all()
+    easier = (
+        (group.narrow[rows.core] >= group.narrow[core])
+        & (group.wide[rows.core] >= group.wide[core])
+        & (group.round[rows.core] >= group.round[core])
+        & (group.footprint[rows.core] >= group.footprint[core])
+    )
+    found: Bools = (
+        ((scene.side == scene.side[at]) | everywhere)
+        & (np.maximum(rows.low, scene.first) >= low)
+        & (np.minimum(rows.high, scene.last) <= high)
+        & ((rows.need >= rows.need[at]) | (rows.need[at] <= field.tightest.depth_um))
+        & easier
+    )
+    return found
+
+
+def _stretches(clockings: list[int], *, sure: bool) -> tuple[SettingFound, ...]:
+    """Consecutive tenths as one stretch."""
+    found: list[SettingFound] = []
+    for clocking in clockings:
+        if found and found[-1].to_ddeg + 1 == clocking:
+            found[-1] = SettingFound(found[-1].from_ddeg, clocking, sure)
+        else:
+            found.append(SettingFound(clocking, clocking, sure))
+    return tuple(found)
+
+
+# Cut lengths, worst and best worlds ---------------------------------------------------------------
+
+
+def _window(choice: Choice) -> tuple[Shaft, ShaftWindow]:
+    field = choice.scene.field
+    catalog, core = field.compiled.catalog, field.core_of(choice.core_number)
+    shaft, run = catalog.shafts[core.shaft], field.variant.run
+    window = window_of(shaft, run.spindle if run else "", catalog.drives[core.drive].coupling)
+    if window is None:
+        raise ValueError("A row's shaft has a window.")
+    return shaft, window
+
+
+def _length_um(choice: Choice, deck_um: int) -> int:
+    """L of the kit at a deck thickness."""
+    field, kit = choice.scene.field, choice.kit
+    thickness = field.compiled.catalog.adapters[kit.core.adapter].thickness_um
+    return thickness + deck_um + kit.stack.thickness_um + field.question.assumptions.bedding_um
+
+
+def _cut_length(choice: Choice, *, sure: bool) -> tuple[Interval | None, bool]:
+    """To what a shaft may be cut: for every deck thickness where one length serves all, else at the best."""
+    shaft, window = _window(choice)
+    if not shaft.cut:
+        return None, True
+    scene = choice.scene
+    low = max(_length_um(choice, scene.last) - window.to_um, shaft.cut_min_um)
+    high = min(_length_um(choice, scene.first) - window.from_um, shaft.cut_max_um)
+    if sure and low <= high:
+        return Interval(low, high), True
+    length = _length_um(choice, _best_deck(choice))
+    low, high = max(length - window.to_um, shaft.cut_min_um), min(length - window.from_um, shaft.cut_max_um)
+    return Interval(low, high), False
+
+
+def _best_deck(choice: Choice) -> int:
+    """The thickness within the survey that lies nearest the middle of the band."""
+    low = max(choice.band.low or 0, choice.scene.first)
+    high = min(choice.band.high or 0, choice.scene.last)
+    middle = ((choice.band.low or 0) + (choice.band.high or 0)) // 2
+    return min(max(middle, low), high)
+
+
+def best_case_of(choice: Choice) -> Case:
+    """A world in which the kit passes, with a setting: the widest corner, the best deck, the first free
+    bearing.
+    """
+    scene, field = choice.scene, choice.scene.field
+    side = field.side(choice.side)
+    free = field.free(choice.side, field.widest)
+    datum = field.datum
+    position = int(np.argmax(field.rooms(field.widest)[choice.side]))
+    bearing = int(datum[position])
+    clocking = next(one for one in side.clockings if free[(bearing + one) % TURN])
+    cut, _ = _cut_length(choice, sure=False)
+    setting = Setting(clocking, _middle(cut))
+    world = scene.world(field.widest, _best_deck(choice), bearing)
+    return Case(field.compiled.catalog, field.question, choice.kit, setting, world)
+
+
+def _middle(interval: Interval | None) -> int | None:
+    if interval is None or interval.low is None or interval.high is None:
+        return None
+    return (interval.low + interval.high) // 2
+
+
+def _worst_checks(
+    choice: Choice, settings: tuple[SettingFound, ...], cut: Interval | None
+) -> tuple[Check, ...]:
+    """The gates' figures of a sure kit, each in the world in which it is smallest."""
+    field = choice.scene.field
+    clocking = settings[0].from_ddeg
+    setting = Setting(clocking, _middle(cut))
+    thin, thick = (
+        {check.name: check for check in judge(_tight_case(choice, setting, deck))}
+        for deck in (choice.scene.first, choice.scene.last)
+    )
+    checks = thin | {"reach.length-long": thick["reach.length-long"]}
+    if len(field.datum) > 1:
+        checks["space.free-radius"] = _worst_radius(choice, checks["space.free-radius"], clocking)
+    return tuple(checks.values())
+
+
+def _tight_case(choice: Choice, setting: Setting, deck_um: int) -> Case:
+    field = choice.scene.field
+    world: World = choice.scene.world(field.tightest, deck_um, int(field.datum[0]))
+    return Case(field.compiled.catalog, field.question, choice.kit, setting, world)
+
+
+def _worst_radius(choice: Choice, check: Check, clocking: int) -> Check:
+    """The free-radius check over all bearings of the datum: a sector widened by them meets the same."""
+    field = choice.scene.field
+    solids, arc = field.side(choice.side).solids, field.survey.datum
+    last = arc.start + arc.length + clocking
+    margins = [
+        radius - greatest_radius_um(solids, sector.start - last, min(sector.length + arc.length, TURN))
+        for sector, radius in field.tightest.sectors
+    ]
+    return Check(check.gate, check.code, min(margins), check.unit, check.facts)
