@@ -12,7 +12,7 @@ from django.test import TransactionTestCase
 from hypothesis import HealthCheck, settings
 from pytest_django import DjangoDbBlocker
 
-from tests.cluster import find_ground, load_settings, point_settings_at
+from tests.cluster import Ground, find_ground, load_settings, point_settings_at
 
 pytest_plugins = ["tests.browsing"]
 
@@ -81,3 +81,9 @@ def django_db_setup(django_test_environment: None, django_db_blocker: DjangoDbBl
         yield
         with django_db_blocker.unblock():
             connections.close_all()
+
+
+@pytest.fixture
+def ground(django_db_setup: None) -> Ground:
+    """The database of this process, for tests of the roles and of the database itself."""
+    return GROUND
