@@ -14,12 +14,12 @@ from shared.units import NumberTooLong
 from shared.words import N_
 
 LONGEST_NUMBER = 40
-# An escape is the only way a control character or half a surrogate pair gets through a JSON reader.
-_SUSPECT = re.compile(rb"\\u(?:00[01]|007f|d[89a-f])", re.IGNORECASE)
+# Escapes, and DEL as it is, are the only ways a forbidden character gets through a reader of JSON.
+_SUSPECT = re.compile(rb"\x7f|\\u(?:00[01]|007f|d[89a-f])", re.IGNORECASE)
 
 
 class NotJSON(Unreadable):
-    code = "not-json"
+    code = "body-not-json"
     title = N_("Not JSON")
     sentence = N_("The body is not JSON that is read here: {reason}.")
     advice = N_(

@@ -62,7 +62,13 @@ def _database(parts: dict[str, str], **options: Any) -> dict[str, Any]:
     rest = dict(parts)
     named = {"NAME": "dbname", "USER": "user", "PASSWORD": "password", "HOST": "host", "PORT": "port"}
     database: dict[str, Any] = {key: rest.pop(part, "") for key, part in named.items()}
-    return {"ENGINE": "django.db.backends.postgresql", **database, "OPTIONS": {**rest, **options}}
+    return {
+        "ENGINE": "django.db.backends.postgresql",
+        **database,
+        # So that a database that was restarted meanwhile is noticed by the pool and not by a visitor.
+        "CONN_HEALTH_CHECKS": True,
+        "OPTIONS": {**rest, **options},
+    }
 
 
 def _secret_key(parts: dict[str, str]) -> str:
@@ -215,7 +221,6 @@ SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 
 STATIC_URL = "/static/"
-STATIC_ROOT = var_folder() / "static"
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_MAX_AGE = 300
 
@@ -247,7 +252,7 @@ LOGGING = {
 
 REST_FRAMEWORK = {
     "DEFAULT_AUTHENTICATION_CLASSES": ["api.authentication.SignedIn"],
-    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
+    "DEFAULT_PERMISSION_CLASSES": ["api.permissions.ActsForOrganization"],
     "DEFAULT_PARSER_CLASSES": ["api.parsers.StrictJSONParser"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
     "DEFAULT_FILTER_BACKENDS": ["api.filters.StrictFilters"],

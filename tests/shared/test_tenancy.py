@@ -129,7 +129,7 @@ def test_an_address_in_two_spellings_is_one_person() -> None:
 
 
 def test_passwords_are_hashed_with_argon2() -> None:
-    person = PersonFactory.create(password="winch handle out first")  # noqa: S106
+    person = PersonFactory.create(password="winch handle out first")
     assert person.password.startswith("argon2")
     assert person.check_password("winch handle out first")
     assert not PersonFactory.create().has_usable_password()
