@@ -181,9 +181,18 @@ class Lister:
         for choice in self._best_possible():
             if len(found) >= room:
                 break
-            if choice.kit not in found:
+            if choice.kit not in found and not self._is_sure(choice):
                 found[choice.kit] = self.described(choice, sure=False, covering=False)
         return tuple(found.values())
+
+    def _is_sure(self, choice: Choice) -> bool:
+        """Whether a kit found as possible is a sure one, which a better sure kit has kept off the list."""
+        controls = {scene.control_mv for scene in self.scenes}
+        return controls <= choice.fill.control_mv and _parts(choice.scene, choice.row) in self._sure_parts
+
+    @cached_property
+    def _sure_parts(self) -> set[tuple[Core, tuple[tuple[str, int], ...]]]:
+        return {_parts(self.scenes[0], row) for row in self.sure[0].tolist()}
 
     def _covering(self, covering: dict[Kit, None], found: dict[Kit, KitFound]) -> Iterator[Choice]:
         """The kits of the cover that are not sure, best first."""
