@@ -10,6 +10,7 @@ from django.utils.csp import CSP
 from psycopg import ProgrammingError, conninfo
 
 from shared.places import own_cluster, var_folder
+from shared.rates import Rate
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 
@@ -38,6 +39,13 @@ def _number(name: str, default: int, *, least: int = 0) -> int:
 
 def _list(name: str, default: str) -> list[str]:
     return [word.strip() for word in (_text(name) or default).split(",") if word.strip()]
+
+
+def _rate(name: str, default: str) -> Rate:
+    try:
+        return Rate.parse(_text(name) or default)
+    except ValueError as fault:
+        raise ImproperlyConfigured(f"{name}: {fault}") from None
 
 
 def _address(name: str) -> dict[str, str]:
@@ -203,7 +211,7 @@ SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS and PROXI
 
 BODY_LIMIT = _number("PAWLBOOK_BODY_LIMIT", 1_000_000, least=10_000)
 DATA_UPLOAD_MAX_MEMORY_SIZE = BODY_LIMIT
-ANONYMOUS_RATE = _text("PAWLBOOK_ANONYMOUS_RATE") or "120/minute"
+ANONYMOUS_RATE = _rate("PAWLBOOK_ANONYMOUS_RATE", "120/minute")
 
 SECURE_CSP = {
     "default-src": [CSP.NONE],

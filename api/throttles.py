@@ -7,7 +7,6 @@ from rest_framework.views import APIView
 
 from shared import throttle
 from shared.caller import caller_of
-from shared.throttle import Rate
 
 
 class AnonymousLookups(BaseThrottle):
@@ -19,8 +18,7 @@ class AnonymousLookups(BaseThrottle):
         plain = request._request  # noqa: SLF001 - the limit is the same for pages, which have no other
         if caller_of(plain).person is not None:
             return True
-        rate = Rate.parse(settings.ANONYMOUS_RATE)
-        self._wait = throttle.take(self.limit, throttle.client_key(plain), rate)
+        self._wait = throttle.take(self.limit, throttle.client_key(plain), settings.ANONYMOUS_RATE)
         return self._wait is None
 
     def wait(self) -> float | None:

@@ -10,16 +10,13 @@ It must be counted even when the request is rolled back, so it runs on the alias
 
 import ipaddress
 import math
-import re
-from dataclasses import dataclass
 
 from django.conf import settings
-from django.core.exceptions import ImproperlyConfigured
 from django.db import connections
 from django.http import HttpRequest
 from django.utils.crypto import salted_hmac
 
-_SECONDS = {"second": 1, "minute": 60, "hour": 3_600, "day": 86_400}
+from shared.rates import Rate
 
 _TAKE = """
 INSERT INTO shared_allowance AS held (key, rested_at)
@@ -34,24 +31,6 @@ _WAIT = """
 SELECT extract(epoch FROM rested_at - statement_timestamp()) + %(step)s - %(seconds)s
 FROM shared_allowance WHERE key = %(key)s
 """
-
-
-@dataclass(frozen=True, slots=True)
-class Rate:
-    """So many in so many seconds."""
-
-    count: int
-    seconds: int
-
-    @classmethod
-    def parse(cls, text: str) -> "Rate":
-        """Read ``120/minute``; ``ImproperlyConfigured`` for anything else."""
-        found = re.fullmatch(r"([1-9][0-9]{0,8})/(second|minute|hour|day)", text)
-        if not found:
-            raise ImproperlyConfigured(
-                f"A rate is written 120/minute (second, minute, hour or day), not {text!r}."
-            )
-        return cls(count=int(found[1]), seconds=_SECONDS[found[2]])
 
 
 def take(limit: str, caller: str, rate: Rate) -> int | None:

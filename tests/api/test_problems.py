@@ -1,6 +1,7 @@
 """Every refusal of the API is a problem (RFC 9457) of a published type; pages get pages."""
 
 import json
+import os
 import subprocess
 import sys
 
@@ -11,6 +12,7 @@ from pytest_django import Settings
 
 from api import problems
 from shared.errors import FaultyInput, GaveUp, PawlbookError, Refused, Stale
+from shared.rates import Rate
 from tests.api.conftest import Problem
 from tests.factories import MembershipFactory, PersonFactory, sign_in
 
@@ -177,7 +179,10 @@ def test_the_list_holds_classes_that_no_view_has_needed_yet() -> None:
         "import django; django.setup(); from api.problems import published;"
         "print(*[f'{cls.__module__}.{cls.__name__}' for cls in published()])"
     )
-    ran = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
+    environ = {**os.environ, "DJANGO_SETTINGS_MODULE": "api.settings"}
+    command = [sys.executable, "-c", program]
+    ran = subprocess.run(command, env=environ, capture_output=True, text=True, check=False)
+    assert not ran.stderr
     assert ran.stdout.split() == [f"{cls.__module__}.{cls.__name__}" for cls in problems.published()]
     assert "shared.intervals.ContradictoryInterval" in ran.stdout.split()
 
@@ -205,7 +210,7 @@ def test_the_document_describes_problems_for_every_operation(client: Client) -> 
 
 @pytest.mark.django_db(transaction=True, databases=["default", "apart"])
 def test_429_says_how_long_to_wait(client: Client, problem: Problem, settings: Settings) -> None:
-    settings.ANONYMOUS_RATE = "2/day"
+    settings.ANONYMOUS_RATE = Rate.parse("2/day")
     assert [client.post("/api/test/limited").status_code for _ in range(2)] == [201, 201]
     response = client.post("/api/test/limited")
     problem(response, 429, "too-many-requests")
