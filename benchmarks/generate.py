@@ -41,7 +41,7 @@ SIZE_OF_REFERENCE = 1_000
 
 @dataclass(frozen=True, slots=True)
 class Widths:
-    """How many of each belong together."""
+    """How many of each belong together at most; a group has between half as many and all of them."""
 
     adapters: int
     drives: int
@@ -209,13 +209,14 @@ def _breaker(making: Making, number: int) -> None:
 
 def _group(making: Making, group: Group, widths: Widths) -> None:
     rng = making.rng
+    shafts, drives = _some(rng, widths.shafts), _some(rng, widths.drives)
     making.flanges[group.flange] = parts.Flange(group.flange, 3, rng.choice((15, 20, 30)) * MM)
-    for thickness in sorted(rng.sample((1, 2, 3, 4, 5, 8, 10), widths.spacers)):
+    for thickness in sorted(rng.sample((1, 2, 3, 4, 5, 8, 10), _some(rng, widths.spacers))):
         sku = making.article(PartKind.SPACER, 12, 60, 40 * thickness)
         making.spacers[sku] = parts.Spacer(sku, group.flange, thickness * MM, 3)
-    for number in range(widths.shafts):
+    for number in range(shafts):
         _shaft(making, group, number)
-    for number in range(widths.drives):
+    for number in range(drives):
         sku = making.article(PartKind.DRIVE, 900, 3_800, 14_000)
         making.drives[sku] = drive(
             rng, sku, number, flange=group.flange, coupling=group.couplings[number % 2]
@@ -227,6 +228,10 @@ def _group(making: Making, group: Group, widths: Widths) -> None:
             )
     for number in range(MODELS_PER_GROUP):
         _model(making, group, number, widths)
+
+
+def _some(rng: Random, most: int) -> int:
+    return rng.randint((most + 1) // 2, most)
 
 
 def _shaft(making: Making, group: Group, number: int) -> None:
@@ -244,11 +249,11 @@ def _shaft(making: Making, group: Group, number: int) -> None:
     cut = number % 6 == 2
     cut_min = rng.randint(40, 50) * MM if cut else 0
     length = 0 if cut else rng.randint(42, 80) * MM
+    coupling = group.couplings[number % 2]
+    spindles = group.spindles if rng.random() < 0.5 else (group.spindles[number // 2 % 2],)
     windows = tuple(
         parts.ShaftWindow(spindle, coupling, length - 4 * MM, length + rng.randint(3, 7) * MM)
-        for spindle in group.spindles
-        for coupling in group.couplings
-        if rng.random() < 0.8
+        for spindle in spindles
     )
     making.shafts[sku] = parts.Shaft(
         sku, mounting, cut, cut_min, cut_min + 40 * MM if cut else 0, rng.randint(20, 60) * MM, windows
@@ -293,7 +298,7 @@ def _model(making: Making, group: Group, number: int, widths: Widths) -> None:
         making.base_patterns[pattern] = parts.BasePattern(pattern, (base - 30) * MM, 5, 70 * MM)
     runs = list(_runs(rng, code, patterns, group.spindles))
     making.runs |= {run.code: run for run in runs}
-    for index in range(widths.adapters):
+    for index in range(_some(rng, widths.adapters)):
         _adapter(making, index, patterns, base, group.other_flange if index % 4 == 3 else group.flange)
     if rng.random() < 0.1:
         _rule(making, runs[-1])
