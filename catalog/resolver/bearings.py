@@ -2,12 +2,14 @@
 
 Bearings are whole tenths of a degree. For each (drive, hand) the sectors of a survey block stretches of
 motor bearings; a motor bearing is datum + clocking, so each datum has room where some clocking leads to a
-bearing that is not blocked.
+bearing that is not blocked. Everything is asked of two counts: how many bearings from one on, clockwise,
+are free, or blocked.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,21 +19,49 @@ from shared.intervals import TURN, Arc
 
 
 def datum_points(datum: Arc) -> Ints:
-    """Every bearing that the datum may have."""
+    """Every bearing that the datum may have, clockwise."""
     count = TURN if datum.is_full else datum.length + 1
     return (datum.start + np.arange(count, dtype=np.int64)) % TURN
 
 
-def free_motor_bearings(side: Side, sectors: Iterable[tuple[Arc, int]]) -> Bools:
-    """For every motor bearing whether the drive has room in all ``sectors`` (arc, radius in µm)."""
+@dataclass(frozen=True, slots=True)
+class Free:
+    """For every motor bearing how many bearings from it on, itself included, are free; and how many
+    blocked.
+    """
+
+    free_run: Ints
+    blocked_run: Ints
+
+    @classmethod
+    def of(cls, flags: Bools) -> Free:
+        return cls(_runs(flags), _runs(~flags))
+
+
+def _runs(flags: Bools) -> Ints:
+    """How many true flags stand in a row from each on, round the circle; ``TURN`` where all are true."""
+    twice = np.concatenate((flags, flags))
+    ends = np.where(twice, 2 * TURN, np.arange(2 * TURN))
+    following = np.minimum.accumulate(ends[::-1])[::-1][:TURN]
+    return np.minimum(following - np.arange(TURN), TURN)
+
+
+ALL_FREE = Free.of(np.ones(TURN, dtype=np.bool_))
+NONE_FREE = Free.of(np.zeros(TURN, dtype=np.bool_))
+
+
+def free_motor_bearings(side: Side, sectors: Iterable[tuple[Arc, int]]) -> Free:
+    """The motor bearings at which a drive has room in all ``sectors`` (arc, radius in µm)."""
+    narrow = [(arc, radius) for arc, radius in sectors if radius < side.reach_um]
+    if not narrow:
+        return ALL_FREE
+    if any(radius < side.core_um for _, radius in narrow):
+        return NONE_FREE
     steps = np.zeros(TURN + 1, dtype=np.int64)
-    for arc, radius in sectors:
-        if radius >= side.reach_um:
-            continue
+    for arc, radius in narrow:
         for first, last in blocked_bearings(side.solids, arc.start, arc.length, radius):
             _mark(steps, first, last)
-    free: Bools = np.cumsum(steps[:TURN]) == 0
-    return free
+    return Free.of(np.cumsum(steps[:TURN]) == 0)
 
 
 def _mark(steps: Ints, first: int, last: int) -> None:
@@ -48,48 +78,41 @@ def _mark(steps: Ints, first: int, last: int) -> None:
         steps[0] += 1
 
 
-def room(side: Side, free: Bools, datum: Ints) -> Bools:
+def room(side: Side, free: Free, datum: Ints) -> Bools:
     """For every bearing of the datum whether some clocking has room."""
-    clockings = np.array(side.clockings, dtype=np.int64)
-    if len(clockings) <= 64:
-        return np.asarray(free[(datum[:, None] + clockings[None, :]) % TURN].any(axis=1))
-    # Many clockings: what is asked is whether the free bearings, turned back by each clocking, hold the
-    # datum.
-    wanted = np.zeros(TURN, dtype=np.int64)
-    wanted[clockings] = 1
-    spectrum = np.fft.rfft(free.astype(np.float64)) * np.conj(np.fft.rfft(wanted.astype(np.float64)))
-    counted = np.rint(np.fft.irfft(spectrum, TURN)).astype(np.int64)
-    return np.asarray(counted[datum] > 0)
+    found = np.zeros(len(datum), dtype=np.bool_)
+    for start, count in side.stretches:
+        found |= free.blocked_run[(datum + start) % TURN] < count
+    return found
 
 
-def sure_clockings(side: Side, free: Bools, datum: Ints) -> list[int]:
+def sure_clockings(side: Side, free: Free, datum: Ints) -> list[int]:
     """The clockings that have room wherever the datum may be."""
-    return [one for one in side.clockings if free[(datum + one) % TURN].all()]
+    clockings = np.array(side.clockings, dtype=np.int64)
+    return [int(one) for one in clockings[free.free_run[(datum[0] + clockings) % TURN] >= len(datum)]]
 
 
-def possible_clockings(side: Side, free: Bools, datum: Ints) -> list[int]:
+def possible_clockings(side: Side, free: Free, datum: Ints) -> list[int]:
     """The clockings that have room for some bearing of the datum."""
-    return [one for one in side.clockings if free[(datum + one) % TURN].any()]
+    clockings = np.array(side.clockings, dtype=np.int64)
+    return [int(one) for one in clockings[free.blocked_run[(datum[0] + clockings) % TURN] < len(datum)]]
 
 
-def turns(side: Side, free: Bools, datum: Sequence[int]) -> list[tuple[int, int, int]]:
-    """Cover a stretch of datum bearings by (first, last, clocking), each clocking held as long as it has
-    room.
+def turns(side: Side, free: Free, start: int, count: int) -> list[tuple[int, int, int]]:
+    """Cover ``count`` bearings of the datum from ``start`` on by (first, last, clocking), with the fewest
+    turns.
 
-    ``datum`` is consecutive bearings; each must have room.
+    Each clocking is held as long as it has room; every bearing must have some.
     """
+    clockings = np.array(side.clockings, dtype=np.int64)
     found: list[tuple[int, int, int]] = []
     at = 0
-    while at < len(datum):
-        best, reached = -1, at - 1
-        for clocking in side.clockings:
-            end = at - 1
-            while end + 1 < len(datum) and free[(datum[end + 1] + clocking) % TURN]:
-                end += 1
-            if end > reached:
-                best, reached = clocking, end
-        if best < 0:
+    while at < count:
+        reaches = free.free_run[(start + at + clockings) % TURN]
+        best = int(np.argmax(reaches))
+        held = min(int(reaches[best]), count - at)
+        if held <= 0:
             raise ValueError("No clocking has room at this bearing of the datum.")
-        found.append((datum[at], datum[reached], best))
-        at = reached + 1
+        found.append(((start + at) % TURN, (start + at + held - 1) % TURN, int(clockings[best])))
+        at += held
     return found

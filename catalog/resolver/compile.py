@@ -29,7 +29,7 @@ from catalog.resolver.definition import allowed_clockings, every_stack
 from catalog.resolver.facts import WinchIndex
 from catalog.resolver.gates import READS, refuse_clashes
 from catalog.resolver.gates.entry import offer_up_um, round_need_um, smaller_sides_um, standing_um
-from catalog.resolver.geometry import TURN, greatest_radius_um, in_hand
+from catalog.resolver.geometry import TURN, core_radius_um, greatest_radius_um, in_hand
 from catalog.resolver.kits import Core, Stack, hands_of, stands_for, window_of
 from catalog.resolver.parts import (
     Adapter,
@@ -108,11 +108,39 @@ class Stacks:
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """A drive in one hand: its solids as they lie, how far they reach, the clockings it allows."""
+    """A drive in one hand: its solids as they lie, how far they reach, the clockings it allows.
+
+    Whatever its clocking, the drive reaches ``core_um`` at every bearing and ``reach_um`` at some.
+    ``stretches`` are the clockings as (first, count).
+    """
 
     solids: tuple[Solid, ...]
     reach_um: int
+    core_um: int
     clockings: tuple[int, ...]
+    stretches: tuple[tuple[int, int], ...]
+
+    @classmethod
+    def of(cls, drive: Drive, hand: Hand) -> Side:
+        clockings = tuple(allowed_clockings(drive.clockings_ddeg))
+        return cls(
+            solids=in_hand(drive.solids, hand),
+            reach_um=greatest_radius_um(drive.solids, 0, TURN),
+            core_um=core_radius_um(drive.solids),
+            clockings=clockings,
+            stretches=_stretches(clockings),
+        )
+
+
+def _stretches(clockings: tuple[int, ...]) -> tuple[tuple[int, int], ...]:
+    """Consecutive clockings as (first, count)."""
+    found: list[tuple[int, int]] = []
+    for clocking in clockings:
+        if found and sum(found[-1]) == clocking:
+            found[-1] = (found[-1][0], found[-1][1] + 1)
+        else:
+            found.append((clocking, 1))
+    return tuple(found)
 
 
 @dataclass(slots=True)
@@ -193,11 +221,7 @@ class Compiled:
         """The solids and clockings of a drive in a hand."""
         found = self.sides.get((drive, hand))
         if found is None:
-            stated = self.catalog.drives[drive]
-            clockings = tuple(allowed_clockings(stated.clockings_ddeg))
-            found = self.sides[drive, hand] = Side(
-                in_hand(stated.solids, hand), greatest_radius_um(stated.solids, 0, TURN), clockings
-            )
+            found = self.sides[drive, hand] = Side.of(self.catalog.drives[drive], hand)
         return found
 
     def powered_from(self, working_load_n: int) -> Iterator[PoweredWinch]:

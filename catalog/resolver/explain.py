@@ -29,7 +29,7 @@ class Said:
     data: Mapping[str, str]
 
     def __str__(self) -> str:
-        return self.template.format(**self.data)
+        return self.template.format_map(self.data)
 
 
 def said(code: str, template: str, **data: object) -> Said:

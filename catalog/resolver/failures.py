@@ -10,13 +10,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from catalog.resolver.answer import FailureRow
+from catalog.resolver.answer import Circumstance, FailureRow
 from catalog.resolver.compile import Bools, Ints
 from catalog.resolver.field import ERA_CODES, Corner, Field
 from catalog.resolver.fills import Fills
 from catalog.resolver.gates.era import no_run_check
 from catalog.resolver.gates.feed import charging_voltage_mv
-from catalog.resolver.parts import Drive, Hand
+from catalog.resolver.kits import wished
+from catalog.resolver.parts import Drive, DriveHand, Hand
 from catalog.resolver.scene import Scene
 
 
@@ -29,6 +30,10 @@ def failure_rows(scene: Scene, at: Corner, datum: Ints, first: int, last: int) -
             circumstance, "", Hand.NONE, (no_run_check(field.question, field.compiled.catalog).name,)
         )
         return
+    if not field.compiled.catalog.families[field.survey.model.family].convertible:
+        yield FailureRow(circumstance, "", Hand.NONE, ("era.replace-only",))
+        return
+    yield from _without_handing_kit(field, circumstance)
     if not field.wished.any():
         yield FailureRow(circumstance, "", Hand.NONE, (missing_link(field),))
         return
@@ -38,6 +43,20 @@ def failure_rows(scene: Scene, at: Corner, datum: Ints, first: int, last: int) -
         cores = np.flatnonzero(field.wished & (group.side == side))
         drive, hand = group.sides[side]
         yield FailureRow(circumstance, drive, hand, _fails(scene, cores, failing, at, first, last))
+
+
+def _without_handing_kit(field: Field, circumstance: Circumstance) -> Iterator[FailureRow]:
+    """Convertible drives that would be wished for in their other hand, and for which there is no handing
+    kit.
+    """
+    catalog = field.compiled.catalog
+    sides = field.group.sides if field.group is not None else ()
+    for sku in dict.fromkeys(drive for drive, _ in sides):
+        drive = catalog.drives[sku]
+        other = Hand.LEFT if drive.supplied_hand is Hand.RIGHT else Hand.RIGHT
+        convertible = drive.hand is DriveHand.CONVERTIBLE and (sku, other) not in sides
+        if convertible and wished(field.question, drive, other):
+            yield FailureRow(circumstance, sku, other, ("reach.handing-kit",))
 
 
 def missing_link(field: Field) -> str:

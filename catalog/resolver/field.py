@@ -20,7 +20,7 @@ from functools import cached_property
 
 import numpy as np
 
-from catalog.resolver.bearings import datum_points, free_motor_bearings, room
+from catalog.resolver.bearings import Free, datum_points, free_motor_bearings, room
 from catalog.resolver.compile import (
     CORE_KINDS,
     EXPIRED,
@@ -97,6 +97,11 @@ class Rules:
         parts = self.compiled.catalog.parts
         return frozenset(parts[sku].kind for sku in {ruling.sku, *self.fine[ruling.code]})
 
+    @property
+    def loosens(self) -> bool:
+        """Whether some stacks or fills are right for this variant that are not for another."""
+        return bool(self.on(STACK_KINDS | FILL_KINDS) or self.era_lifted)
+
     def on(self, kinds: frozenset[PartKind]) -> list[CatalogException]:
         """The rulings that speak of a kind among ``kinds``."""
         return [one for one in self.judged if self.kinds[one.code] & kinds]
@@ -161,7 +166,8 @@ class Field:
         )
         self.fills = Fills(compiled, self.book, question.assumptions, self.usable, pruned=self.prune_fills)
         self.datum = datum_points(survey.datum)
-        self._free: dict[tuple[int, bool], Bools] = {}
+        self._free: dict[tuple[int, bool], Free] = {}
+        self._rooms: dict[bool, Bools] = {}
         self._stacks: dict[str, Ints] = {}
         self._core_fills: dict[int, tuple[PricedFill, ...]] = {}
 
@@ -262,29 +268,39 @@ class Field:
             ("entry.opening", opening),
             ("entry.offer-up", group.lift > at.depth_um),
             ("space.footprint", group.footprint > at.pad_um),
-            ("space.free-radius", ~self.rooms(at, datum).any(axis=1)[group.side]),
+            # Only sides with a sound core were looked at; the others have failed already.
+            ("space.free-radius", self.sound & ~self.rooms(at, datum).any(axis=1)[group.side]),
         ]
 
     def rooms(self, at: Corner, datum: Ints | None = None) -> Bools:
         """For each side, at which bearings of the datum it has room. Shape (sides, datum bearings)."""
-        points = self.datum if datum is None else datum
+        if datum is not None:
+            return self._rooms_at(at, datum)
+        kept = at is self.widest
+        if not kept and at is not self.tightest:
+            return self._rooms_at(at, self.datum)
+        if kept not in self._rooms:
+            self._rooms[kept] = self._rooms_at(at, self.datum)
+        return self._rooms[kept]
+
+    def _rooms_at(self, at: Corner, datum: Ints) -> Bools:
         sides = self._group().sides
-        found = np.zeros((len(sides), len(points)), dtype=np.bool_)
-        for number in range(len(sides)):
-            found[number] = room(self.side(number), self.free(number, at), points)
+        found = np.zeros((len(sides), len(datum)), dtype=np.bool_)
+        for number in np.unique(self._group().side[self.sound]).tolist():
+            found[number] = room(self.side(number), self.free(number, at), datum)
         return found
 
     def side(self, number: int) -> Side:
         return self.compiled.side(*self._group().sides[number])
 
-    def free(self, number: int, at: Corner) -> Bools:
+    def free(self, number: int, at: Corner) -> Free:
         """At which motor bearings a side has room in the sectors of a corner."""
         key = (number, at.sectors == self.widest.sectors)
-        if key[1] or at.sectors == self.tightest.sectors:
-            if key not in self._free:
-                self._free[key] = free_motor_bearings(self.side(number), at.sectors)
-            return self._free[key]
-        return free_motor_bearings(self.side(number), at.sectors)
+        if not key[1] and at.sectors != self.tightest.sectors:
+            return free_motor_bearings(self.side(number), at.sectors)
+        if key not in self._free:
+            self._free[key] = free_motor_bearings(self.side(number), at.sectors)
+        return self._free[key]
 
     @cached_property
     def widest(self) -> Corner:

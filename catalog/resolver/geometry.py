@@ -53,6 +53,17 @@ def greatest_radius_um(solids: Iterable[Solid], start_ddeg: int, length_ddeg: in
     return max((math.ceil(_reach(solid, start, end) - HAIR_UM) for solid in solids), default=0)
 
 
+def core_radius_um(solids: Iterable[Solid]) -> int:
+    """The radius of the largest circle round the axis that one solid holds; 0 where none holds the axis."""
+    found = [0]
+    for solid in solids:
+        if isinstance(solid, Cylinder):
+            found.append(solid.diameter_um // 2 - math.isqrt(solid.x_um**2 + solid.y_um**2) - 1)
+        else:
+            found.append(min(-solid.x_from_um, solid.x_to_um, -solid.y_from_um, solid.y_to_um))
+    return max(found)
+
+
 def _reach(solid: Solid, start: float, end: float) -> float:
     """The farthest point of a solid in the stretch lies on one of its bounds or at a corner in it."""
     if isinstance(solid, Cylinder):

@@ -24,7 +24,7 @@ from catalog.resolver.geometry import greatest_radius_um
 from catalog.resolver.kits import Case, Check, Core, Kit, Setting, window_of
 from catalog.resolver.parts import Shaft, ShaftWindow
 from catalog.resolver.question import Question
-from catalog.resolver.scene import Scene
+from catalog.resolver.scene import Scene, first_fill
 from shared.intervals import TURN, Interval
 
 
@@ -84,8 +84,8 @@ class Lister:
         known = {_parts(other, int(row)) for row in theirs}
         return np.array([_parts(first, int(row)) in known for row in numbers], dtype=np.bool_)
 
-    def sure_fill(self, core: int) -> PricedFill | None:
-        """The fill that comes first among those that suit a core of the first scene in every scene."""
+    def _sure_fills(self, core: int) -> list[PricedFill]:
+        """The fills that suit a core of the first scene in every scene, cheapest first."""
         controls = {scene.control_mv for scene in self.scenes}
         stated = self.scenes[0].field.core_of(core)
         fills = [one for one in self.scenes[0].field.fills_of(core) if controls <= one.control_mv]
@@ -93,32 +93,33 @@ class Lister:
             if scene.field is not self.scenes[0].field:
                 known = {one.fill for one in scene.field.fills_of(_number(scene, stated))}
                 fills = [one for one in fills if one.fill in known]
-        return _first_fill(fills, by_lead=self.scenes[0].by_lead)
+        return fills
 
     @cached_property
-    def sure(self) -> tuple[Ints, Rows, dict[int, PricedFill]]:
-        """Sure rows with a fill that suits every scene: their numbers, priced so, best first; the fill by
-        core.
-        """
+    def sure(self) -> tuple[Ints, Rows, list[PricedFill]]:
+        """Sure rows by number, priced with a fill that suits every scene, best first; and these fills."""
         scene, numbers = self.scenes[0], self.sure_rows
-        fills: dict[int, PricedFill] = {}
-        for core in np.unique(scene.rows.core[numbers]).tolist():
-            if (fill := self.sure_fill(core)) is not None:
-                fills[core] = fill
-        numbers = numbers[np.isin(scene.rows.core[numbers], np.array(list(fills), dtype=np.int64))]
+        fills = {core: self._sure_fills(core) for core in np.unique(scene.rows.core[numbers]).tolist()}
+        suited = [core for core, suiting in fills.items() if suiting]
+        numbers = numbers[np.isin(scene.rows.core[numbers], np.array(suited, dtype=np.int64))]
+        if not len(numbers):
+            return numbers, scene.rows.taken(numbers), []
         bare = scene.bare.taken(numbers)
-        filled = [fills[core] for core in bare.core.tolist()]
+        filled = [
+            first_fill(fills[core], lead if scene.by_lead else None)
+            for core, lead in zip(bare.core.tolist(), bare.lead.tolist(), strict=True)
+        ]
         price = np.minimum(bare.price + np.array([one.price for one in filled], dtype=np.int64), UNPRICED)
         lead = np.maximum(bare.lead, np.array([one.lead for one in filled], dtype=np.int64))
         rows = Rows(bare.core, bare.stack, bare.low, bare.high, bare.need, price, lead)
         order = scene.order(rows)
-        return numbers[order], rows.taken(order), fills
+        return numbers[order], rows.taken(order), [filled[at] for at in order.tolist()]
 
     def first_sure(self) -> Choice | None:
-        numbers, rows, fills = self.sure
+        numbers, _, fills = self.sure
         if not len(numbers):
             return None
-        return Choice(self.scenes[0], int(numbers[0]), fills[int(rows.core[0])])
+        return Choice(self.scenes[0], int(numbers[0]), fills[0])
 
     def _best_sure(self) -> Iterator[Choice]:
         """Sure kits, best first, without those that a better one replaces."""
@@ -127,7 +128,7 @@ class Lister:
         left = np.ones(len(numbers), dtype=np.bool_)
         while left.any():
             at = int(np.argmax(left))
-            yield Choice(scene, int(numbers[at]), fills[int(rows.core[at])])
+            yield Choice(scene, int(numbers[at]), fills[at])
             left &= ~_replaced(rows, scene.side[numbers], at)
             left[at] = False
 
@@ -158,12 +159,7 @@ class Lister:
 
     def choice(self, scene: Scene, row: int) -> Choice:
         """A row of a scene with the fill it is ranked with."""
-        core = int(scene.rows.core[row])
-        fills = [one for one in scene.field.fills_of(core) if scene.control_mv in one.control_mv]
-        fill = _first_fill(fills, by_lead=scene.by_lead)
-        if fill is None:
-            raise ValueError("A row of a scene has a fill.")
-        return Choice(scene, row, fill)
+        return Choice(scene, row, scene.fill_of(row))
 
     # The list -------------------------------------------------------------------------------------
 
@@ -265,13 +261,6 @@ def _group(scene: Scene) -> Group:
     if scene.field.group is None:
         raise ValueError("A winch outside every run has no cores.")
     return scene.field.group
-
-
-def _first_fill(fills: list[PricedFill], *, by_lead: bool) -> PricedFill | None:
-    """The fill that the wish puts first; fills come cheapest first."""
-    if by_lead:
-        return min(fills, key=lambda one: (one.lead, one.price), default=None)
-    return fills[0] if fills else None
 
 
 def find_row(scene: Scene, kit: Kit) -> int | None:
@@ -391,7 +380,7 @@ def best_case_of(choice: Choice) -> Case:
     datum = field.datum
     position = int(np.argmax(field.rooms(field.widest)[choice.side]))
     bearing = int(datum[position])
-    clocking = next(one for one in side.clockings if free[(bearing + one) % TURN])
+    clocking = next(one for one in side.clockings if free.free_run[(bearing + one) % TURN])
     cut, _ = _cut_length(choice, sure=False)
     setting = Setting(clocking, _middle(cut))
     world = scene.world(field.widest, _best_deck(choice), bearing)

@@ -10,7 +10,7 @@ from itertools import islice, product
 import numpy as np
 
 from catalog.resolver.answer import Certificate, FailureRow, KitFound
-from catalog.resolver.compile import Compiled
+from catalog.resolver.compile import UNPRICED, Compiled
 from catalog.resolver.facts import World
 from catalog.resolver.gates import GATES
 from catalog.resolver.gates.era import no_run_check
@@ -73,19 +73,25 @@ def _cases(scene: Scene, failing: list[FailureRow], name: str, world: World | No
     worlds = [world] if world else [scene.world(field.widest, deck, int(field.datum[0])) for deck in decks]
     for number, core in enumerate(group.cores):
         if (core.drive, core.hand) in drives and field.wished[number]:
-            stacks, settings = _stacks(scene, number, name), _settings(scene, number, name)
+            stacks, settings = _stacks(scene, number, name, worlds), _settings(scene, number, name)
             for fill, stack, setting, here in product(_fills(scene, name), stacks, settings, worlds):
                 yield Case(catalog, field.question, Kit(core, stack, fill), setting, here)
 
 
-def _stacks(scene: Scene, core: int, name: str) -> list[Stack]:
-    """The stack whose band comes nearest to the deck; of other checks the thinnest."""
+def _stacks(scene: Scene, core: int, name: str, worlds: list[World]) -> list[Stack]:
+    """The stack that misses the deck by least in the way named; of other checks the thinnest."""
     field = scene.field
     rows = field.rows_of(core)
     if not len(rows.core):
         return [Stack()]
-    away = np.maximum(rows.low - scene.last, scene.first - rows.high)
-    row = int(np.argmin(away if name.startswith("reach.length") else rows.need))
+    decks = [world.deck_thickness_um for world in worlds]
+    if name == "reach.length-short":
+        missed = rows.low - max(decks)
+    elif name == "reach.length-long":
+        missed = min(decks) - rows.high
+    else:
+        missed = rows.need
+    row = int(np.argmin(np.where(missed > 0, missed, UNPRICED)))
     return [field.stack_of(core, int(rows.stack[row]))]
 
 

@@ -20,6 +20,7 @@ from catalog.resolver.cover import completing, fewest, uncovered
 from catalog.resolver.definition import bounds
 from catalog.resolver.facts import OpeningSize, World
 from catalog.resolver.field import NO_ROWS, Corner, Field, Rows
+from catalog.resolver.fills import PricedFill
 from shared.intervals import TURN
 
 
@@ -54,26 +55,40 @@ class Scene:
         field = self.field
         if field.group is None:
             return NO_ROWS, NO_ROWS, NO_ROWS.price
-        rows = field.rows
-        ours = np.full(len(field.group.cores), UNPRICED, dtype=np.int64)
-        cheapest, lead, suits = ours.copy(), ours.copy(), np.zeros(len(ours), dtype=np.bool_)
-        cores = np.unique(rows.core)
-        for core in cores[field.motor_mv(cores) == self.motor_mv].tolist():
-            fills = [one for one in field.fills_of(core) if self.control_mv in one.control_mv]
-            if fills:
-                chosen = min(fills, key=lambda one: (one.lead, one.price)) if self.by_lead else fills[0]
-                ours[core], lead[core], cheapest[core] = chosen.price, chosen.lead, fills[0].price
-                suits[core] = True
-        bare = rows.taken(suits[rows.core])
-        price = np.minimum(bare.price + ours[bare.core], UNPRICED)
-        latest = np.maximum(bare.lead, lead[bare.core])
-        rows = Rows(bare.core, bare.stack, bare.low, bare.high, bare.need, price, latest)
+        bare, fills = field.rows, self._fills_by_core()
+        bare = bare.taken(np.isin(bare.core, np.array(list(fills), dtype=np.int64)))
+        cheapest = _by_core(bare, {core: suiting[0].price for core, suiting in fills.items()})
+        price, lead = bare.price + cheapest, np.maximum(bare.lead, _by_core(bare, _leads(fills, 0)))
+        if self.by_lead:
+            for rank in range(1, max((len(suiting) for suiting in fills.values()), default=0)):
+                other = np.maximum(bare.lead, _by_core(bare, _leads(fills, rank)))
+                sooner = other < lead
+                price = np.where(sooner, bare.price + _by_core(bare, _prices(fills, rank)), price)
+                lead = np.where(sooner, other, lead)
+        rows = Rows(bare.core, bare.stack, bare.low, bare.high, bare.need, np.minimum(price, UNPRICED), lead)
         order = self.order(rows)
         return (
             rows.taken(order),
             bare.taken(order),
-            np.minimum(bare.price + cheapest[bare.core], UNPRICED)[order],
+            np.minimum(bare.price + cheapest, UNPRICED)[order],
         )
+
+    def _fills_by_core(self) -> dict[int, list[PricedFill]]:
+        """For each core of the field's rows whose motor suits, the fills that suit, cheapest first."""
+        field = self.field
+        cores = np.unique(field.rows.core)
+        found = {}
+        for core in cores[field.motor_mv(cores) == self.motor_mv].tolist():
+            suiting = [one for one in field.fills_of(core) if self.control_mv in one.control_mv]
+            if suiting:
+                found[core] = suiting
+        return found
+
+    def fill_of(self, row: int) -> PricedFill:
+        """The fill that a row is ranked with: the cheapest, or of those that keep the lead time short."""
+        core, lead = int(self.rows.core[row]), int(self.bare.lead[row])
+        suiting = [one for one in self.field.fills_of(core) if self.control_mv in one.control_mv]
+        return first_fill(suiting, lead if self.by_lead else None)
 
     @property
     def rows(self) -> Rows:
@@ -214,3 +229,28 @@ class Scene:
             motor_voltage_mv=self.motor_mv,
             control_voltage_mv=self.control_mv,
         )
+
+
+def first_fill(suiting: list[PricedFill], lead: int | None) -> PricedFill:
+    """Of fills that come cheapest first, the cheapest; or, beside parts of this lead time, the soonest."""
+    return suiting[0] if lead is None else min(suiting, key=lambda one: (max(one.lead, lead), one.price))
+
+
+def _by_core(rows: Rows, figures: dict[int, int]) -> Ints:
+    """A figure of each row's core."""
+    column = np.full(1 + max(figures, default=0), UNPRICED, dtype=np.int64)
+    column[list(figures)] = list(figures.values())
+    return column[rows.core]
+
+
+def _leads(fills: dict[int, list[PricedFill]], rank: int) -> dict[int, int]:
+    """The lead time of each core's fill of this rank; ``LATEST`` where it has no such fill."""
+    return {core: suiting[rank].lead if rank < len(suiting) else LATEST for core, suiting in fills.items()}
+
+
+def _prices(fills: dict[int, list[PricedFill]], rank: int) -> dict[int, int]:
+    return {core: suiting[rank].price if rank < len(suiting) else UNPRICED for core, suiting in fills.items()}
+
+
+LATEST = 2 * UNPRICED
+"""Later than a lead time that is not known."""

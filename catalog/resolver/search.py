@@ -36,7 +36,7 @@ from catalog.resolver.bearings import turns
 from catalog.resolver.compile import UNPRICED, Compiled, Ints
 from catalog.resolver.facts import Survey, World, survey_of
 from catalog.resolver.failures import failure_rows
-from catalog.resolver.field import Field
+from catalog.resolver.field import Field, Rules
 from catalog.resolver.kits import Case, Core, Kit, Setting
 from catalog.resolver.listing import Lister, best_case_of, find_row
 from catalog.resolver.parts import Plug
@@ -89,11 +89,13 @@ def answer(
 def scenes_of(compiled: Compiled, question: Question, survey: Survey, *, pruned: bool = True) -> list[Scene]:
     """Every combination of set facts. A plug that can be drawn changes nothing and is not told apart."""
     found = []
+    # What one variant prunes another may need: with rulings about them, every stack and fill is kept.
+    ruled = len(survey.variants) > 1 and any(Rules(compiled, one).loosens for one in survey.variants)
     for variant in survey.variants:
         run = variant.run
         matters = run is not None and run.plug is not Plug.NONE and not run.plug_removable
         for plug in survey.plugs if matters else survey.plugs[:1]:
-            field = Field(compiled, question, survey, variant, plug=plug, pruned=pruned)
+            field = Field(compiled, question, survey, variant, plug=plug, pruned=pruned and not ruled)
             for motor, control in survey.voltages_mv:
                 found.append(Scene(field, motor, control, question.wishes.rank_by))
     return found
@@ -161,8 +163,8 @@ def _cover_rows(
     side = int(scene.side[row])
     free = field.free(side, field.tightest)
     for stretch in np.split(positions, np.flatnonzero(np.diff(positions) != 1) + 1):
-        bearings = field.datum[stretch].tolist()
-        for start, end, clocking in turns(field.side(side), free, bearings):
+        first_bearing = int(field.datum[stretch[0]])
+        for start, end, clocking in turns(field.side(side), free, first_bearing, len(stretch)):
             yield CoverRow(scene.circumstance, Interval(first, last), start, end, kit, clocking)
 
 

@@ -1,0 +1,106 @@
+"""At which bearings of the motor does a drive stay within the free radius? Sets of bearings as bits of an int.
+
+Bit b stands for the bearing of b tenths of a degree. A claim that a drive is free needs the radius itself; a
+claim that it is not may be one µm early, since results of roots and trigonometry are rounded to 1 µm to the
+safe side.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from catalog.resolver.checker.shapes import TURN, farthest_um
+from catalog.resolver.parts import Drive, Hand
+from shared.intervals import Arc
+
+EVERYWHERE = (1 << TURN) - 1
+NOISE_UM = 0.01
+"""What the last digits of a root or sine may add to a length."""
+ROUNDED_UM = 1
+FIGURE_UM = 2
+"""By how much a figure that came from a root or sine may differ from ours."""
+
+Radii = tuple[tuple[Arc, int], ...]
+"""Free radius by closed arcs that cover the circle."""
+
+
+def stretch(start: int, length: int) -> int:
+    """The bearings from ``start`` clockwise over ``length``, both ends included."""
+    return turned((1 << min(length + 1, TURN)) - 1, start % TURN)
+
+
+def stretches(arcs: Iterable[tuple[int, int]]) -> int:
+    """The bearings of closed arcs (from, to), which may pass over 0."""
+    found = 0
+    for start, end in arcs:
+        found |= stretch(start, (end - start) % TURN)
+    return found
+
+
+def turned(bearings: int, by: int) -> int:
+    """Every bearing moved clockwise by ``by``."""
+    by %= TURN
+    return ((bearings << by) | (bearings >> (TURN - by))) & EVERYWHERE
+
+
+def members(bearings: int) -> Iterable[int]:
+    while bearings:
+        lowest = bearings & -bearings
+        yield lowest.bit_length() - 1
+        bearings ^= lowest
+
+
+def first(bearings: int) -> int:
+    return (bearings & -bearings).bit_length() - 1
+
+
+def clockings(drive: Drive) -> int:
+    """Where a drive may be bolted, counted from the datum; one that states nothing has the one place 0."""
+    return stretches(drive.clockings_ddeg) or 1
+
+
+@dataclass(frozen=True, slots=True)
+class Freedom:
+    """Motor bearings that may be claimed free, and those that may be claimed not to be."""
+
+    free: int
+    not_free: int
+
+
+@dataclass(slots=True)
+class Surroundings:
+    """What a drive in one hand reaches, remembered by the stretch of its own frame."""
+
+    drive: Drive
+    hand: Hand
+    reached: dict[tuple[int, int], float] = field(default_factory=dict)
+
+    def reach_um(self, start: int, length: int) -> float:
+        key = (start % TURN, length)
+        if key not in self.reached:
+            self.reached[key] = farthest_um(self.drive.solids, self.hand, start, length)
+        return self.reached[key]
+
+    def room_um(self, bearing: int, radii: Radii) -> float:
+        """How much the free radius leaves with the motor at ``bearing``, in the tightest sector."""
+        return min(radius - self.reach_um(arc.start - bearing, arc.length) for arc, radius in radii)
+
+    def freedom(self, bearings: int, radii: Radii) -> Freedom:
+        """Which of ``bearings`` are free, and which are not."""
+        whole = self.reach_um(0, TURN)
+        tight = tuple((arc, radius) for arc, radius in radii if radius - whole < ROUNDED_UM)
+        if not tight:
+            return Freedom(bearings, 0)
+        free = not_free = 0
+        for bearing in members(bearings):
+            room = self.room_um(bearing, tight)
+            free |= (room >= -NOISE_UM) << bearing
+            not_free |= (room < ROUNDED_UM - NOISE_UM) << bearing
+        return Freedom(free, not_free)
+
+
+def whole_room_um(room: float) -> int:
+    """Room in whole µm, rounded down."""
+    return math.floor(room + NOISE_UM)
