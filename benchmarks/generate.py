@@ -1,11 +1,11 @@
 """Large invented catalogs, seeded, with the figures of real work on deck winches and names that mean nothing.
 
 The catalog is made of *groups*: a flange with its drives, shafts, spacers and handing kits, and the winch
-models whose adapters end in it. Two neighbouring groups share their spindles, and a model has an adapter
-to each of the two flanges. With ``bounded`` fan-out a group is as wide at every size of catalog: per
-model at most 4 adapters, per flange at most 12 drives, 6 shafts and 20 stacks; a larger catalog has more
-groups. With ``growing`` fan-out groups widen with the fourth root of the size, so that a model's
-candidates multiply from 1,000 to 100,000 parts about thirtyfold.
+models whose adapters end in it. Two neighbouring groups share their spindles, and some models have an
+adapter to each of the two flanges. With ``bounded`` fan-out a group is as wide at every size of catalog,
+between half of and all of 4 adapters per model, 12 drives, 6 shafts and 20 stacks per flange; a larger
+catalog has more groups. With ``growing`` fan-out groups widen with the fourth root of the size, so that a
+model's candidates multiply from 1,000 to 100,000 parts about thirtyfold.
 
 >>> small = big_catalog(1_000, seed=1)
 >>> small == big_catalog(1_000, seed=1)

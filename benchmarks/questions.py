@@ -28,6 +28,27 @@ def questions(catalog: parts.Catalog, seed: int, count: int) -> Iterator[Json]:
         yield asked.question(rng, KINDS[number % len(KINDS)])
 
 
+def fixed_questions(catalog: parts.Catalog, seed: int, count: int) -> Iterator[Json]:
+    """Complete questions with every fact exact, so that each leaves a single world."""
+    rng = Random(seed)
+    asked = _Asked(catalog)
+    for _ in range(count):
+        question = asked.question(rng, "complete")
+        question["survey"] = {name: _exact(fact) for name, fact in question["survey"].items()}
+        yield question
+
+
+def _exact(fact: object) -> object:
+    """A fact without its tolerances: each length and angle in it is the value or the bound that was given."""
+    if isinstance(fact, list):
+        return [_exact(one) for one in fact]
+    if not isinstance(fact, dict):
+        return fact
+    if fact.keys() & {"value", "at_least"}:
+        return {"value": fact.get("value", fact.get("at_least"))}
+    return {name: _exact(one) for name, one in fact.items()}
+
+
 class _Asked:
     """A catalog, with its runs by model at hand."""
 
