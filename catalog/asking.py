@@ -1,4 +1,6 @@
-"""Asking the catalog: from JSON text to an answer of one revision. What the API, the terminal and the pages call."""
+"""Asking the catalog: from JSON text to an answer of one revision. What the API, the terminal and the pages
+call.
+"""
 
 import base64
 import binascii
@@ -73,7 +75,9 @@ def ask_question(question: Question) -> Asked:
 
 
 def address_of(question: Question) -> str | None:
-    """The question as it stands in an address: canonical JSON in base64url. None when that would be too long."""
+    """The question as it stands in an address: canonical JSON in base64url. None when that would be too
+    long.
+    """
     text = json.dumps(normalised(question), separators=(",", ":"), sort_keys=True, ensure_ascii=False)
     encoded = base64.urlsafe_b64encode(text.encode()).decode().rstrip("=")
     return encoded if len(encoded) <= LONGEST_ADDRESS else None

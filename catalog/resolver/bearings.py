@@ -80,7 +80,11 @@ def _mark(steps: Ints, first: int, last: int) -> None:
 
 def room(side: Side, free: Free, datum: Ints) -> Bools:
     """For every bearing of the datum whether some clocking has room."""
+    if free is ALL_FREE:
+        return np.ones(len(datum), dtype=np.bool_)
     found = np.zeros(len(datum), dtype=np.bool_)
+    if free is NONE_FREE:
+        return found
     for start, count in side.stretches:
         found |= free.blocked_run[(datum + start) % TURN] < count
     return found

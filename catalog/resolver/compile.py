@@ -145,11 +145,17 @@ def _stretches(clockings: tuple[int, ...]) -> tuple[tuple[int, int], ...]:
 
 @dataclass(slots=True)
 class Book:
-    """Prices (minor units), lead times (days) and validity of every article at one date, in one currency."""
+    """Prices (minor units), lead times (days) and validity of every article at one date, in one currency.
+
+    For each flange once asked, ``stack_figures`` keeps price and lead time of its stacks, and
+    ``best_stacks`` those of which no equally thick one is cheaper and sooner.
+    """
 
     price: Ints
     lead: Ints
     era: npt.NDArray[np.int8]
+    stack_figures: dict[str, tuple[Ints, Ints]] = field(default_factory=dict)
+    best_stacks: dict[str, Ints] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

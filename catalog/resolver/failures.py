@@ -100,10 +100,10 @@ def _core_fails(scene: Scene, core: int, drive: Drive, at: Corner, first: int, l
     if not any(scene.control_mv in fill.control_mv for fill in field.fills_of(core)):
         return slot_fails(field, drive, scene.control_mv)
     names = stack_fails(field, core)
-    rows = field.rows_of(core)
-    deep = rows.need > at.depth_um
+    _, low, high, need = field.bands_of(core)
+    deep = need > at.depth_um
     names += ["space.depth"] * bool(deep.any())
-    short, long = rows.low > last, rows.high < first
+    short, long = low > last, high < first
     if not deep.all():
         names += ["reach.length-short"] * bool((short & ~deep).any())
         names += ["reach.length-long"] * bool((long & ~deep).any())

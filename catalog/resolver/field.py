@@ -341,18 +341,12 @@ class Field:
         kept = (rows.low <= last) & (rows.high >= first) & (rows.need <= depth_um)
         return self._ruled_rows(rows.taken(kept))
 
-    def rows_of(self, core: int) -> Rows:
-        """Every row of one core, whatever deck and depth."""
-        chosen = self._all(failing=False)
-        chosen[core] = True
-        return self.rows_within(chosen, -UNPRICED, UNPRICED, UNPRICED)
-
     def _rows_of(self, cores: Bools, number: int, flange: str) -> tuple[Ints, ...]:
         group, book = self._group(), self.book
         chosen = np.flatnonzero(cores & (group.flange == number))
         stacks = self.stacks(flange)
         thickness = self.compiled.stacks[flange].thickness[stacks]
-        stack_price, stack_lead = self._stack_figures(flange, stacks)
+        stack_price, stack_lead = (figures[stacks] for figures in self.stack_figures(flange))
         core = np.repeat(chosen, len(stacks))
         thick = np.tile(thickness, len(chosen)) + self.question.assumptions.bedding_um
         handing = group.handing[chosen]
@@ -400,19 +394,25 @@ class Field:
         lead.
         """
         if flange not in self._stacks:
-            compiled = self.compiled.stacks[flange]
-            usable = [
-                number
-                for number, stack in enumerate(compiled.stacks)
-                if all(self.usable(sku) for sku, _ in stack.spacers)
-            ]
-            self._stacks[flange] = (
-                self._best(flange, usable) if self.prune_stacks else np.array(usable, dtype=np.int64)
-            )
+            plain = self.prune_stacks and not self.rules.era_lifted
+            kept = self.book.best_stacks.get(flange) if plain else None
+            if kept is None:
+                kept = self._usable_stacks(flange)
+            if plain:
+                self.book.best_stacks[flange] = kept
+            self._stacks[flange] = kept
         return self._stacks[flange]
 
+    def _usable_stacks(self, flange: str) -> Ints:
+        stacks = self.compiled.stacks[flange].stacks
+        usable = [
+            number for number, stack in enumerate(stacks) if all(self.usable(sku) for sku, _ in stack.spacers)
+        ]
+        return self._best(flange, usable) if self.prune_stacks else np.array(usable, dtype=np.int64)
+
     def _best(self, flange: str, usable: list[int]) -> Ints:
-        price, lead = self._stack_figures(flange, np.array(usable, dtype=np.int64))
+        prices, leads = self.stack_figures(flange)
+        price, lead = prices[usable], leads[usable]
         thickness = self.compiled.stacks[flange].thickness
         kept: list[int] = []
         best: dict[int, list[tuple[int, int]]] = {}
@@ -425,15 +425,27 @@ class Field:
                 kept.append(number)
         return np.array(sorted(kept), dtype=np.int64)
 
-    def _stack_figures(self, flange: str, stacks: Ints) -> tuple[Ints, Ints]:
-        """(price, lead time) of each stack; the empty one costs nothing and is there."""
-        prices, leads = [], []
-        number, book = self.compiled.number, self.book
-        for stack in stacks.tolist():
-            spacers = self.compiled.stacks[flange].stacks[stack].spacers
-            prices.append(sum(int(book.price[number[sku]]) * count for sku, count in spacers))
-            leads.append(max((int(book.lead[number[sku]]) for sku, _ in spacers), default=0))
-        return np.minimum(np.array(prices, dtype=np.int64), UNPRICED), np.array(leads, dtype=np.int64)
+    def stack_figures(self, flange: str) -> tuple[Ints, Ints]:
+        """(price, lead time) of every stack of a flange; the empty one costs nothing and is there."""
+        book, number = self.book, self.compiled.number
+        if flange not in book.stack_figures:
+            prices, leads = [], []
+            for stack in self.compiled.stacks[flange].stacks:
+                prices.append(sum(int(book.price[number[sku]]) * count for sku, count in stack.spacers))
+                leads.append(max((int(book.lead[number[sku]]) for sku, _ in stack.spacers), default=0))
+            price = np.minimum(np.array(prices, dtype=np.int64), UNPRICED)
+            book.stack_figures[flange] = (price, np.array(leads, dtype=np.int64))
+        return book.stack_figures[flange]
+
+    def bands_of(self, core: int) -> tuple[Ints, Ints, Ints, Ints]:
+        """For each usable stack of one core: its number, the lowest and highest deck, the depth needed."""
+        group = self._group()
+        flange = group.flanges[group.flange[core]]
+        stacks = self.stacks(flange)
+        spacers = self.compiled.stacks[flange].thickness[stacks]
+        thick = spacers + self.question.assumptions.bedding_um
+        need = np.maximum(group.height[core] + spacers, group.lift[core])
+        return stacks, group.low[core] - thick, group.high[core] - thick, need
 
     def margins(self, rows: Rows) -> Ints:
         """For each row the smallest reach or space margin, in µm, that it can be set up with.

@@ -318,13 +318,9 @@ def _outdone(scene: Scene, at: int) -> Bools:
 
 def _stretches(clockings: list[int], *, sure: bool) -> tuple[SettingFound, ...]:
     """Consecutive tenths as one stretch."""
-    found: list[SettingFound] = []
-    for clocking in clockings:
-        if found and found[-1].to_ddeg + 1 == clocking:
-            found[-1] = SettingFound(found[-1].from_ddeg, clocking, sure)
-        else:
-            found.append(SettingFound(clocking, clocking, sure))
-    return tuple(found)
+    apart = np.flatnonzero(np.diff(clockings) != 1) + 1
+    pieces = np.split(np.array(clockings, dtype=np.int64), apart) if clockings else []
+    return tuple(SettingFound(int(piece[0]), int(piece[-1]), sure) for piece in pieces)
 
 
 # Cut lengths, worst and best worlds ---------------------------------------------------------------

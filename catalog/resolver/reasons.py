@@ -20,7 +20,7 @@ from catalog.resolver.parts import Plug, Status
 from catalog.resolver.question import Question
 from catalog.resolver.scene import Scene
 
-MOST_TRIED = 48
+MOST_TRIED = 16
 """How many kits are looked at to find the one that misses a check by least; enough for a reason, bounded
 for speed.
 """
@@ -81,18 +81,17 @@ def _cases(scene: Scene, failing: list[FailureRow], name: str, world: World | No
 def _stacks(scene: Scene, core: int, name: str, worlds: list[World]) -> list[Stack]:
     """The stack that misses the deck by least in the way named; of other checks the thinnest."""
     field = scene.field
-    rows = field.rows_of(core)
-    if not len(rows.core):
+    stacks, low, high, need = field.bands_of(core)
+    if not len(stacks):
         return [Stack()]
     decks = [world.deck_thickness_um for world in worlds]
     if name == "reach.length-short":
-        missed = rows.low - max(decks)
+        missed = low - max(decks)
     elif name == "reach.length-long":
-        missed = min(decks) - rows.high
+        missed = min(decks) - high
     else:
-        missed = rows.need
-    row = int(np.argmin(np.where(missed > 0, missed, UNPRICED)))
-    return [field.stack_of(core, int(rows.stack[row]))]
+        missed = need
+    return [field.stack_of(core, int(stacks[np.argmin(np.where(missed > 0, missed, UNPRICED))]))]
 
 
 def _settings(scene: Scene, core: int, name: str) -> list[Setting]:
