@@ -61,6 +61,11 @@ class SecondOpinion:
 
     # --- solving ---
 
+    def answer(self) -> tuple[str, int | None]:
+        """Verdict and price of the cheapest kit; None where no kit is priced."""
+        verdict = self.verdict()
+        return verdict, self.cheapest() if verdict == "yes" else None
+
     def verdict(self) -> str:
         _, status = _solved(self.model)
         return "yes" if status in {cp_model.OPTIMAL, cp_model.FEASIBLE} else "no"

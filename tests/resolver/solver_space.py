@@ -7,9 +7,10 @@ turned back by the motor's.
 
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
-from math import cos, hypot, radians, sin
+from math import cos, radians, sin
 from typing import Any
 
+import numpy as np
 from shapely import Point, Polygon, box, get_coordinates
 from shapely.affinity import scale
 from shapely.geometry.base import BaseGeometry
@@ -44,9 +45,11 @@ def reach_mm(solids: tuple[Solid, ...], hand: Hand, start_ddeg: int, width_ddeg:
 
 
 def _farthest(shape: BaseGeometry) -> float:
-    return max((hypot(x, y) for x, y in get_coordinates(shape)), default=0.0)
+    corners = get_coordinates(shape)
+    return float(np.hypot(corners[:, 0], corners[:, 1]).max(initial=0.0))
 
 
+@lru_cache(maxsize=1_000)
 def _shape(solid: Solid, hand: Hand) -> BaseGeometry:
     if isinstance(solid, Box):
         edges = (solid.x_from_um, solid.y_from_um, solid.x_to_um, solid.y_to_um)

@@ -43,11 +43,11 @@ def _agree(rng: Random, catalogs: int) -> None:
         seed = rng.randrange(10**9)
         catalog, question, run = fixed_world(Random(seed))
         opinion = SecondOpinion(catalog, question, run)
-        expected = (opinion.verdict(), opinion.cheapest())
+        expected = opinion.answer()
         assert resolved(catalog, question) == expected, f"seed {seed}"
         seen[expected[0]] += 1
     print(f"fixed worlds: {dict(seen)}")
-    assert min(seen["yes"], seen["no"]) * 5 >= catalogs, f"too one-sided to show anything: {dict(seen)}"
+    assert min(seen["yes"], seen["no"]) * 10 >= catalogs, f"too one-sided to show anything: {dict(seen)}"
 
 
 def resolved(catalog: parts.Catalog, question: Json) -> tuple[str, int | None]:
@@ -58,14 +58,12 @@ def resolved(catalog: parts.Catalog, question: Json) -> tuple[str, int | None]:
 
 @pytest.mark.parametrize("part", range(2))
 def test_the_solver_agrees_with_the_definition(part: int, rng: Random) -> None:
-    for _ in range(25):
+    for _ in range(15):
         seed = rng.randrange(10**9)
         catalog, question, run = fixed_world(Random(seed))
         opinion = SecondOpinion(catalog, question, run)
         defined = meaning(catalog, read_question(question))
-        assert (defined.verdict, defined.price_from) == (opinion.verdict(), opinion.cheapest()), (
-            f"seed {seed}"
-        )
+        assert (defined.verdict, defined.price_from) == opinion.answer(), f"seed {seed}"
 
 
 # --- one world of a question ----------------------------------------
