@@ -16,7 +16,7 @@ USUAL_PORT = 8000
 THREADS = 8
 # An IPv6 address stands in brackets, since its own colons would be taken for the port's.
 WRITTEN = re.compile(r"(?P<host>\[[^\[\]]+\]|[^:\[\]]+)?(:(?P<port>[0-9]{1,5}))?")
-READY_SECONDS = 60.0
+READY_SECONDS = 120.0
 STEP_SECONDS = 0.05
 
 

@@ -30,7 +30,7 @@ def wait_for(what: str, happens: Callable[[], bool]) -> None:
     while not happens():
         if time.monotonic() > until:
             pytest.fail(f"waited in vain until {what}")
-        time.sleep(0.05)
+        time.sleep(0.1)
 
 
 @dataclass(frozen=True, slots=True)

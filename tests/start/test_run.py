@@ -70,7 +70,8 @@ class Clone:
 
     @property
     def environ(self) -> dict[str, str]:
-        return {"PATH": str(self.programs), "HOME": str(self.folder.parent)}
+        needed = {name: os.environ[name] for name in ("LD_LIBRARY_PATH",) if name in os.environ}
+        return {**needed, "PATH": str(self.programs), "HOME": str(self.folder.parent)}
 
     def run(self, *arguments: str) -> subprocess.CompletedProcess[str]:
         return self.start(*arguments).finish()

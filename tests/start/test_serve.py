@@ -5,7 +5,6 @@ import signal
 import socket
 
 import psutil
-import pytest
 
 from shared.web import Address
 from tests.browsing import free_port
@@ -81,7 +80,10 @@ def test_a_part_that_is_killed_comes_back(site: Site) -> None:
     assert running.is_alive
     assert running.said.count("Pawlbook is ready again") == 2
     assert "Traceback" not in running.said
-    running.end(signal.SIGTERM)
+
+    # Ctrl-C reaches everything that has the terminal, which the parts must not have.
+    assert running.end_as_terminal(signal.SIGINT) == 0
+    assert not site.processes()
 
 
 def server(site: Site) -> psutil.Process:
@@ -101,11 +103,10 @@ def granian(site: Site) -> psutil.Process:
     return child
 
 
-@pytest.mark.parametrize("sent", [signal.SIGINT, signal.SIGHUP])
-def test_a_terminal_that_ends_it_leaves_nothing_and_loses_nothing(site: Site, sent: signal.Signals) -> None:
+def test_a_closed_terminal_leaves_nothing_and_loses_nothing(site: Site) -> None:
     running = site.serve()
     write_session(site)
-    assert running.end_as_terminal(sent) == 0
+    assert running.end_as_terminal(signal.SIGHUP) == 0
     assert not site.processes()
     assert shown(site) == KEPT
     site.wait_until_nothing_is_left()
@@ -117,26 +118,24 @@ def test_killed_outright_it_leaves_nothing_behind_and_loses_nothing(site: Site) 
     assert running.end(signal.SIGKILL) == -signal.SIGKILL
     site.wait_until_nothing_is_left()
 
+    # Now with all that would have tidied up: what is left is found at the next start.
     running = site.serve()
     assert has_session(site)
-    # Now with all that would have tidied up: what is left is found at the next start.
     victims = [guard(site), keeper(site), granian(site), server(site)]
+    worker = granian(site).children()[0]
     running.process.kill()
     for victim in victims:
         victim.kill()
-    running = site.serve()
-    assert status(running) < 500
-    assert has_session(site)
-    running.end(signal.SIGTERM)
+    told_to_stop_while_it_starts(site)
+    assert not worker.is_running()
     assert not site.processes()
 
 
-def test_told_to_stop_while_it_starts(site: Site) -> None:
+def told_to_stop_while_it_starts(site: Site) -> None:
     running = site.start("serve", f"127.0.0.1:{free_port()}")
     wait_for("the database is kept", lambda: any("shared.keeper" in p.cmdline() for p in site.processes()))
     assert running.end(signal.SIGTERM) == 0
     assert "ready" not in running.said
-    assert not site.processes()
 
 
 def test_commands_side_by_side_share_one_server(site: Site) -> None:
