@@ -7,7 +7,6 @@ import binascii
 import json
 from dataclasses import dataclass, replace
 from datetime import date
-from decimal import Decimal
 from typing import Any
 
 from catalog.queries import RevisionInfo, compiled
@@ -16,6 +15,7 @@ from catalog.resolver.answer_json import as_json
 from catalog.resolver.compile import Compiled
 from catalog.resolver.question import Question, normalised, read_question
 from catalog.resolver.search import answer
+from shared import strict_json
 from shared.errors import Unreadable
 from shared.units import Unit
 
@@ -35,28 +35,11 @@ class Asked:
 
 
 def read_json(text: str | bytes) -> object:
-    """Parse JSON with exact numbers. Raises ``Unreadable``; NaN and Infinity are no JSON."""
-    if len(text) > LONGEST_QUESTION_BYTES:
+    """Parse the JSON of a question strictly. Raises ``Unreadable`` or ``NumberTooLong``."""
+    body = text.encode(errors="surrogatepass") if isinstance(text, str) else text
+    if len(body) > LONGEST_QUESTION_BYTES:
         raise Unreadable(reason=f"it is longer than {LONGEST_QUESTION_BYTES} bytes")
-    try:
-        return json.loads(text, parse_float=_number, parse_int=_number, parse_constant=_no_number)
-    except UnicodeDecodeError:
-        raise Unreadable(reason="it is not UTF-8") from None
-    except json.JSONDecodeError as fault:
-        raise Unreadable(
-            reason=f"line {fault.lineno}, column {fault.colno} is not JSON ({fault.msg})"
-        ) from None
-    except RecursionError:
-        raise Unreadable(reason="it is nested too deeply") from None
-
-
-def _number(digits: str) -> Decimal | int:
-    number = Decimal(digits)
-    return int(digits) if len(digits) <= 18 and digits.lstrip("-").isdigit() else number
-
-
-def _no_number(name: str) -> Decimal:
-    raise Unreadable(reason=f"{name} is not a number of JSON")
+    return strict_json.read_json(body)
 
 
 def ask(data: object, *, today: date) -> Asked:
