@@ -143,7 +143,7 @@ class EmptySector(FaultyInput):
 
 
 class NotADate(FaultyInput):
-    code = "not-a-date"
+    code = "as-of-not-a-date"
     title = N_("Not a date")
     sentence = N_("{given} is not a date. Write it like 2026-06-01.")
 
