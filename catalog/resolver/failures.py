@@ -146,13 +146,13 @@ def _slot_names(field: Field, fills: Fills, drive: Drive, control_mv: int) -> It
     if field.rules.judged:
         yield from ("era.exception-forbid", "era.exception-require")
     if not any(control_mv in one[3] for one in fills.controllers(drive)):
-        for sku in catalog.controllers:
+        for sku in sorted(catalog.controllers):
             yield from era_names(field, sku)[:1] or _controller_fails(field, sku, drive, control_mv)
     elif not fills.breakers(drive):
         for row, sku in enumerate(field.compiled.slots.breakers):
             yield from era_names(field, sku)[:1] or _breaker_fails(field, row, drive)
     else:
-        for sku, switch in catalog.switches.items():
+        for sku, switch in sorted(catalog.switches.items()):
             too_low = switch.max_voltage_mv < control_mv
             yield from era_names(field, sku)[:1] or ["feed.switch-voltage"] * too_low
 

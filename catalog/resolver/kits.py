@@ -158,9 +158,9 @@ def hands_of(catalog: Catalog, drive: Drive) -> Iterator[tuple[Hand, str]]:
         return
     yield drive.supplied_hand, ""
     other = Hand.LEFT if drive.supplied_hand is Hand.RIGHT else Hand.RIGHT
-    for kit in catalog.handing_kits.values():
-        if drive.sku in kit.drives:
-            yield other, kit.sku
+    for sku in sorted(catalog.handing_kits):
+        if drive.sku in catalog.handing_kits[sku].drives:
+            yield other, sku
 
 
 def wished(question: Question, drive: Drive, hand: Hand) -> bool:

@@ -181,6 +181,15 @@ class Lister:
                 found[choice.kit] = self.described(choice, sure=False, covering=False)
         return tuple(found.values())
 
+    def every_sure_kit(self) -> Iterator[Kit]:
+        """All sure kits, with every fill that is; the tests ask for them."""
+        scene = self.scenes[0]
+        for row in self.sure_rows.tolist():
+            core = int(scene.rows.core[row])
+            stack = scene.field.stack_of(core, int(scene.rows.stack[row]))
+            for one in self._sure_fills(core):
+                yield Kit(scene.field.core_of(core), stack, one.fill)
+
     def _is_sure(self, choice: Choice) -> bool:
         """Whether a kit found as possible is a sure one, which a better sure kit has kept off the list."""
         controls = {scene.control_mv for scene in self.scenes}

@@ -83,7 +83,7 @@ def test_situation(path: Path) -> None:
 
 @pytest.mark.parametrize("path", SITUATIONS, ids=lambda path: path.stem)
 def test_every_situation_is_put_into_words(path: Path) -> None:
-    """The JSON form holds a sentence for every code, without an unfilled gap, and asks the same question again."""
+    """A sentence stands by every code, without an unfilled gap; the question in it asks the same again."""
     compiled = demo()
     question = read_question(read(path)["question"])
     shown = as_json(answer(compiled, question), compiled.catalog)
@@ -94,7 +94,7 @@ def test_every_situation_is_put_into_words(path: Path) -> None:
     assert json.dumps(again | {"assumed": shown["assumed"]}) == text
 
 
-def _sentences(value: Any) -> list[str]:
+def _sentences(value: Any) -> list[str]:  # noqa: ANN401 - parsed JSON
     if isinstance(value, dict):
         own = [value["sentence"]] if "sentence" in value else []
         return own + [line for one in value.values() for line in _sentences(one)]
