@@ -1,4 +1,4 @@
-"""At which bearings of the motor does a drive stay within the free radius? Sets of bearings as bits of an int.
+"""At which bearings of the motor does a drive stay within the free radius? Sets of them are bits of an int.
 
 Bit b stands for the bearing of b tenths of a degree. A claim that a drive is free needs the radius itself; a
 claim that it is not may be one µm early, since results of roots and trigonometry are rounded to 1 µm to the
@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from catalog.resolver.checker.shapes import TURN, farthest_um
 from catalog.resolver.parts import Drive, Hand
@@ -71,34 +72,95 @@ class Freedom:
 
 @dataclass(slots=True)
 class Surroundings:
-    """What a drive in one hand reaches, remembered by the stretch of its own frame."""
+    """What a drive in one hand reaches, each solid remembered by the stretch of its own frame."""
 
     drive: Drive
     hand: Hand
-    reached: dict[tuple[int, int], float] = field(default_factory=dict)
+    _reached: dict[tuple[int, int, int], float] = field(default_factory=dict)
 
-    def reach_um(self, start: int, length: int) -> float:
-        key = (start % TURN, length)
-        if key not in self.reached:
-            self.reached[key] = farthest_um(self.drive.solids, self.hand, start, length)
-        return self.reached[key]
+    def _reach_um(self, solid: int, start: int, length: int) -> float:
+        key = (solid, start % TURN, length)
+        if key not in self._reached:
+            self._reached[key] = farthest_um(self.drive.solids[solid], self.hand, start, length)
+        return self._reached[key]
 
     def room_um(self, bearing: int, radii: Radii) -> float:
         """How much the free radius leaves with the motor at ``bearing``, in the tightest sector."""
-        return min(radius - self.reach_um(arc.start - bearing, arc.length) for arc, radius in radii)
+        return min(
+            radius - self._reach_um(solid, arc.start - bearing, arc.length)
+            for arc, radius in radii
+            for solid in range(len(self.drive.solids))
+        )
 
     def freedom(self, bearings: int, radii: Radii) -> Freedom:
         """Which of ``bearings`` are free, and which are not."""
-        whole = self.reach_um(0, TURN)
-        tight = tuple((arc, radius) for arc, radius in radii if radius - whole < ROUNDED_UM)
-        if not tight:
+        close = [
+            (arc, radius, solid)
+            for arc, radius in radii
+            for solid in range(len(self.drive.solids))
+            if radius - self._reach_um(solid, 0, TURN) < ROUNDED_UM
+        ]
+        if not close:
             return Freedom(bearings, 0)
         free = not_free = 0
         for bearing in members(bearings):
-            room = self.room_um(bearing, tight)
+            room = self._least_room_um(bearing, close)
             free |= (room >= -NOISE_UM) << bearing
             not_free |= (room < ROUNDED_UM - NOISE_UM) << bearing
         return Freedom(free, not_free)
+
+    def _least_room_um(self, bearing: int, close: list[tuple[Arc, int, int]]) -> float:
+        """The least room that sectors leave solids; any shortfall, once there is one."""
+        least = math.inf
+        for arc, radius, solid in close:
+            least = min(least, radius - self._reach_um(solid, arc.start - bearing, arc.length))
+            if least < -NOISE_UM:
+                break
+        return least
+
+
+@dataclass(frozen=True)
+class Turning:
+    """How a drive may be turned under certain radii, for certain bearings of the datum."""
+
+    around: Surroundings
+    radii: Radii
+    datums: int
+
+    @cached_property
+    def clockings(self) -> int:
+        return clockings(self.around.drive)
+
+    @cached_property
+    def _freedom(self) -> Freedom:
+        motor = 0
+        for clocking in members(self.clockings):
+            motor |= turned(self.datums, clocking)
+        return self.around.freedom(motor, self.radii)
+
+    def free_at(self, clocking: int) -> int:
+        """The bearings of the datum at which this clocking may be claimed free."""
+        return turned(self._freedom.free, -clocking) & self.datums
+
+    def not_free_at(self, clocking: int) -> int:
+        """The bearings of the datum at which it may be claimed not to be."""
+        return turned(self._freedom.not_free, -clocking) & self.datums
+
+    @cached_property
+    def served(self) -> int:
+        """The bearings of the datum at which some clocking is free."""
+        found = 0
+        for clocking in members(self.clockings):
+            found |= self.free_at(clocking)
+        return found
+
+    @cached_property
+    def not_served(self) -> int:
+        """The bearings of the datum at which it may be claimed that no clocking is free."""
+        found = self.datums
+        for clocking in members(self.clockings):
+            found &= self.not_free_at(clocking)
+        return found
 
 
 def whole_room_um(room: float) -> int:

@@ -9,9 +9,13 @@ from catalog.resolver.checker.bearings import first
 from catalog.resolver.checker.bill import core_faults, fills, price_minor, stacks
 from catalog.resolver.checker.figures import band, standing_figures
 from catalog.resolver.checker.ground import Corner, Ground, Place
-from catalog.resolver.checker.power import breaker_figures, controller_figures, switch_figures, switches_wanted
+from catalog.resolver.checker.power import (
+    breaker_figures,
+    controller_figures,
+    switch_figures,
+    switches_wanted,
+)
 from catalog.resolver.checker.rulings import part_figures, ruled_skus
-from catalog.resolver.checker.standing import Turning
 from catalog.resolver.checker.values import Figure, all_pass
 from catalog.resolver.kits import Core, Fill, Kit, Stack
 
@@ -53,14 +57,19 @@ def _shortfalls(ground: Ground, core: Core) -> Iterator[str]:
         deck = first_gap(ground.deck, passing_bands(ground, core, place, corner))
         if deck is not None:
             yield f"in {key} no completion passes on a deck of {deck} µm"
-    unserved = ground.datums & ~Turning(ground, core, corner.radii, ground.datums).served
+    unserved = ground.datums & ~_served(ground, core, corner)
     if unserved:
         yield f"with the datum at {first(unserved)} no clocking leaves the motor free"
 
 
+def _served(ground: Ground, core: Core, corner: Corner) -> int:
+    """The bearings of the datum at which some clocking leaves the motor free."""
+    return ground.turning(core.drive, core.hand, corner.radii, ground.datums).served
+
+
 def _possible(ground: Ground, core: Core) -> bool:
     corner = Corner.widest(ground.survey)
-    if not Turning(ground, core, corner.radii, ground.datums).served:
+    if not _served(ground, core, corner):
         return False
     low, high = ground.deck
     return any(
@@ -106,7 +115,11 @@ def _distinct_fills(ground: Ground, core: Core, place: Place) -> Iterator[Fill]:
 
     good = fills(
         ground,
-        [sku for sku, one in catalog.controllers.items() if suits(sku, controller_figures(ground, one, drive, place))],
+        [
+            sku
+            for sku, one in catalog.controllers.items()
+            if suits(sku, controller_figures(ground, one, drive, place))
+        ],
         [sku for sku, one in catalog.breakers.items() if suits(sku, breaker_figures(ground, one, drive))],
         [
             sku

@@ -6,11 +6,11 @@ the deck and bearing of the datum, of which neither more nor less is better, are
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
 from catalog.resolver.answer import Circumstance
-from catalog.resolver.checker.bearings import Radii, Surroundings, stretch
+from catalog.resolver.checker.bearings import Radii, Surroundings, Turning, stretch
 from catalog.resolver.facts import Sector, Survey, Variant, World
 from catalog.resolver.parts import Catalog, Hand, Plug, Run, WinchModel
 from catalog.resolver.question import Question
@@ -112,7 +112,8 @@ class Ground:
     catalog: Catalog
     question: Question
     survey: Survey
-    _surroundings: dict[tuple[str, Hand], Surroundings] = field(default_factory=dict)
+    _around: dict[tuple[str, Hand], Surroundings] = field(default_factory=dict)
+    _turnings: dict[tuple[str, Hand, Radii, int], Turning] = field(default_factory=dict)
 
     @property
     def model(self) -> WinchModel:
@@ -129,9 +130,15 @@ class Ground:
 
     def surroundings(self, drive: str, hand: Hand) -> Surroundings:
         key = (drive, hand)
-        if key not in self._surroundings:
-            self._surroundings[key] = Surroundings(self.catalog.drives[drive], hand)
-        return self._surroundings[key]
+        if key not in self._around:
+            self._around[key] = Surroundings(self.catalog.drives[drive], hand)
+        return self._around[key]
+
+    def turning(self, drive: str, hand: Hand, radii: Radii, datums: int) -> Turning:
+        key = (drive, hand, radii, datums)
+        if key not in self._turnings:
+            self._turnings[key] = Turning(self.surroundings(drive, hand), radii, datums)
+        return self._turnings[key]
 
     def places(self) -> Iterator[Place]:
         for variant in self.survey.variants:
@@ -158,8 +165,13 @@ class Ground:
                 return place
         return None
 
-    def place_of_world(self, world: World) -> Place:
-        return Place(world.variant, world.plug_present, world.motor_voltage_mv, world.control_voltage_mv)
+    def places_of(self, circumstances: Iterable[Circumstance]) -> list[Place]:
+        """The places that are the survey's, of those named."""
+        return [place for one in circumstances if (place := self.place_of(one)) is not None]
+
+
+def place_in(world: World) -> Place:
+    return Place(world.variant, world.plug_present, world.motor_voltage_mv, world.control_voltage_mv)
 
 
 def world_faults(survey: Survey, world: World) -> Iterator[str]:

@@ -5,14 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from catalog.resolver.answer import Answer, KitFound
-from catalog.resolver.checker.bearings import FIGURE_UM, TURN, members, stretch, whole_room_um
+from catalog.resolver.checker.bearings import FIGURE_UM, members, stretch, whole_room_um
 from catalog.resolver.checker.bill import kit_faults, lead_time_days, named, price_minor
-from catalog.resolver.checker.figures import band, length_figures, lifted_um, standing_figures, taken_um, used_um, window
+from catalog.resolver.checker.figures import (
+    band,
+    length_figures,
+    lifted_um,
+    standing_figures,
+    taken_um,
+    used_um,
+    window,
+)
 from catalog.resolver.checker.ground import Corner, Ground, Place
+from catalog.resolver.checker.shapes import TURN
 from catalog.resolver.checker.standing import Standing
 from catalog.resolver.checker.values import Figure
 
 SURE, POSSIBLE = "sure", "possible"
+FREE_RADIUS = "space.free-radius"
 
 
 def check_list(ground: Ground, answer: Answer) -> Iterator[str]:
@@ -36,9 +46,9 @@ def _check_kit(ground: Ground, found: KitFound) -> Iterator[Fault]:
     yield from _check_bill(ground, found)
     yield from _check_standing(standing, found)
     yield from _check_circumstances(ground, standing, found)
-    yield from _check_lengths(ground, standing, found)
+    yield from _check_lengths(ground, found)
     yield from _check_settings(standing, found)
-    yield from _check_figures(ground, standing, found)
+    yield from _check_figures(ground, found)
 
 
 def _check_bill(ground: Ground, found: KitFound) -> Iterator[Fault]:
@@ -82,28 +92,28 @@ def _check_circumstances(ground: Ground, standing: Standing, found: KitFound) ->
 # --- lengths ----------------------------------------
 
 
-def _check_lengths(ground: Ground, standing: Standing, found: KitFound) -> Iterator[Fault]:
+def _check_lengths(ground: Ground, found: KitFound) -> Iterator[Fault]:
     drive = ground.catalog.drives[found.kit.core.drive]
     shaft = ground.catalog.shafts[found.kit.core.shaft]
     needed = max(used_um(drive, found.kit.stack.thickness_um), lifted_um(drive, shaft))
     if found.depth_um != needed:
         yield "kit-depth", f"it needs {needed} µm below the deck, not {found.depth_um}"
-    bands = _bands(ground, standing, found)
+    bands = _bands(ground, found)
     if not bands:
         return
-    spans = max(low for low, _ in bands), min(high for _, high in bands)
-    if (found.deck.low, found.deck.high) != spans:
-        yield "kit-deck", f"it spans decks of {spans} µm, not {found.deck.low} to {found.deck.high}"
-    yield from _check_cut(ground, standing, found, spans)
+    common = max(low for low, _ in bands), min(high for _, high in bands)
+    right = [common] if found.standing == SURE else [common, *bands]
+    if (found.deck.low, found.deck.high) not in right:
+        yield "kit-deck", f"it spans decks of {common} µm, not {found.deck.low} to {found.deck.high}"
+    yield from _check_cut(ground, found)
 
 
-def _bands(ground: Ground, standing: Standing, found: KitFound) -> list[tuple[int, int]]:
-    places = [ground.place_of(one) for one in found.circumstances]
-    bands = [band(ground, found.kit, place) for place in places if place is not None]
+def _bands(ground: Ground, found: KitFound) -> list[tuple[int, int]]:
+    bands = [band(ground, found.kit, place) for place in ground.places_of(found.circumstances)]
     return [one for one in bands if one is not None]
 
 
-def _check_cut(ground: Ground, standing: Standing, found: KitFound, spans: tuple[int, int]) -> Iterator[Fault]:
+def _check_cut(ground: Ground, found: KitFound) -> Iterator[Fault]:
     shaft = ground.catalog.shafts[found.kit.core.shaft]
     cut = found.cut_length
     if not shaft.cut:
@@ -113,30 +123,29 @@ def _check_cut(ground: Ground, standing: Standing, found: KitFound, spans: tuple
     if cut is None or cut.low is None or cut.high is None:
         yield "kit-cut", "no length is given to which its shaft may be cut"
         return
-    low, high = max(spans[0], ground.deck[0]), min(spans[1], ground.deck[1])
-    sure = _cuts(ground, found, (ground.deck[1], ground.deck[0]))
-    some = _cuts(ground, found, (low, high))
+    thin, thick = ground.deck
+    sure = _cuts(ground, found, ground.places_of(found.circumstances), (thick, thin))
     holds = found.standing == SURE and sure[0] <= sure[1]
     if found.cut_sure != holds:
         yield "kit-cut", f"that one length holds in every world is {holds}"
     if found.cut_sure and (cut.low, cut.high) != sure:
         yield "kit-cut", f"in every world its shaft may be cut to {sure} µm, not {cut.low} to {cut.high}"
-    if not found.cut_sure and not (some[0] <= cut.low <= cut.high <= some[1]):
+    some = [_cuts(ground, found, [place], (thin, thick)) for place in ground.places_of(found.circumstances)]
+    if not any(low <= cut.low <= cut.high <= high for low, high in some):
         yield "kit-cut", f"its shaft may be cut to {some} µm at the most, not to {cut.low} to {cut.high}"
 
 
-def _cuts(ground: Ground, found: KitFound, decks: tuple[int, int]) -> tuple[int, int]:
+def _cuts(ground: Ground, found: KitFound, places: list[Place], decks: tuple[int, int]) -> tuple[int, int]:
     """The lengths that a shaft may be cut to: the least for the first deck, the greatest for the second.
 
-    With the thickest deck first and the thinnest second these lengths serve all decks between them.
+    With the thickest deck first and the thinnest second, these lengths serve all decks between them.
     """
     core = found.kit.core
     shaft, drive = ground.catalog.shafts[core.shaft], ground.catalog.drives[core.drive]
     taken = taken_um(ground, core.adapter, found.kit.stack.thickness_um)
     low, high = shaft.cut_min_um, shaft.cut_max_um
-    for circumstance in found.circumstances:
-        place = ground.place_of(circumstance)
-        engages = None if place is None else window(shaft, drive, place)
+    for place in places:
+        engages = window(shaft, drive, place)
         if engages is not None:
             low = max(low, decks[0] + taken - engages[1])
             high = min(high, decks[1] + taken - engages[0])
@@ -147,7 +156,10 @@ def _cuts(ground: Ground, found: KitFound, decks: tuple[int, int]) -> tuple[int,
 
 
 def _check_settings(standing: Standing, found: KitFound) -> Iterator[Fault]:
-    """Stretches of allowed clockings; those listed pass somewhere, the sure ones everywhere, others nowhere."""
+    """Stretches of allowed clockings. Those listed pass in some world, those called sure in every one.
+
+    A sure kit may keep silent on clockings that pass in some worlds only; a possible kit names them all.
+    """
     listed = sure = 0
     for one in found.settings:
         if not (0 <= one.from_ddeg < TURN and 0 <= one.to_ddeg < TURN):
@@ -163,19 +175,24 @@ def _check_settings(standing: Standing, found: KitFound) -> Iterator[Fault]:
     allowed = standing.tight.clockings
     if listed & ~allowed:
         yield "kit-setting", "its drive may not be bolted at all of these clockings"
-    for clocking in members(listed & allowed):
-        if not standing.wide.free_at(clocking):
-            yield "kit-setting", f"clocking {clocking} is free in no world"
-    for clocking in members(allowed & ~listed):
-        if standing.wide.not_free_at(clocking) != standing.ground.datums:
-            yield "kit-setting", f"clocking {clocking} is free in some world and not listed"
     yield from _check_sure_settings(standing, found, listed & allowed, sure)
+    yield from _check_unlisted(standing, found, allowed & ~listed)
+
+
+def _check_unlisted(standing: Standing, found: KitFound, unlisted: int) -> Iterator[Fault]:
+    for clocking in members(unlisted):
+        if found.standing != SURE and standing.wide.not_free_at(clocking) != standing.ground.datums:
+            yield "kit-setting", f"clocking {clocking} is free in some world and not listed"
+        if found.standing == SURE and not standing.tight.not_free_at(clocking):
+            yield "kit-setting", f"clocking {clocking} is free in every world and not listed"
 
 
 def _check_sure_settings(standing: Standing, found: KitFound, listed: int, sure: int) -> Iterator[Fault]:
     if sure and found.standing != SURE:
         yield "kit-setting", "a setting is called sure and the kit is not"
     for clocking in members(listed):
+        if not standing.wide.free_at(clocking):
+            yield "kit-setting", f"clocking {clocking} is free in no world"
         if sure >> clocking & 1:
             if standing.tight.free_at(clocking) != standing.ground.datums:
                 yield "kit-setting", f"clocking {clocking} is not free in every world"
@@ -186,28 +203,25 @@ def _check_sure_settings(standing: Standing, found: KitFound, listed: int, sure:
 # --- figures ----------------------------------------
 
 
-def _check_figures(ground: Ground, standing: Standing, found: KitFound) -> Iterator[Fault]:
+def _check_figures(ground: Ground, found: KitFound) -> Iterator[Fault]:
     """The gates' figures are those of one circumstance, at the kit's worst or best."""
     if not found.settings:
         return
     faults: list[str] = []
-    for circumstance in found.circumstances:
-        place = ground.place_of(circumstance)
-        if place is None:
-            continue
-        faults = list(_differences(found, _expected(ground, standing, found, place)))
+    for place in ground.places_of(found.circumstances):
+        faults = list(_differences(found, _expected(ground, found, place)))
         if not faults:
             return
     yield from (("kit-figure", fault) for fault in faults)
 
 
-def _expected(ground: Ground, standing: Standing, found: KitFound, place: Place) -> list[Figure]:
+def _expected(ground: Ground, found: KitFound, place: Place) -> list[Figure]:
     sure = found.standing == SURE
     corner = Corner.tightest(ground.survey) if sure else Corner.widest(ground.survey)
     return [
         *standing_figures(ground, found.kit, place, corner),
         *_length_shown(ground, found, place),
-        _room_shown(ground, standing, found, corner),
+        _room_shown(ground, found, corner),
     ]
 
 
@@ -224,12 +238,15 @@ def _length_shown(ground: Ground, found: KitFound, place: Place) -> list[Figure]
     return length_figures(ground, found.kit, place, (deck, deck), cut)
 
 
-def _room_shown(ground: Ground, standing: Standing, found: KitFound, corner: Corner) -> Figure:
+def _room_shown(ground: Ground, found: KitFound, corner: Corner) -> Figure:
+    """The room that the first setting leaves: the least over the datum's bearings, or that of one of them."""
     around = ground.surroundings(found.kit.core.drive, found.kit.core.hand)
     clocking = found.settings[0].from_ddeg
     rooms = [around.room_um(datum + clocking, corner.radii) for datum in members(ground.datums)]
-    room = min(rooms) if found.standing == SURE else max(rooms)
-    return Figure("space.free-radius", whole_room_um(room))
+    if found.standing == SURE:
+        return Figure(FREE_RADIUS, whole_room_um(min(rooms)))
+    said = next((one.margin for one in found.checks if one.name == FREE_RADIUS), 0)
+    return Figure(FREE_RADIUS, whole_room_um(min(rooms, key=lambda room: abs(room - said))))
 
 
 def _differences(found: KitFound, expected: list[Figure]) -> Iterator[str]:
@@ -251,6 +268,6 @@ def _differences(found: KitFound, expected: list[Figure]) -> Iterator[str]:
 
 
 def _alike(shown: int, figure: Figure) -> bool:
-    if figure.name == "space.free-radius":
+    if figure.name == FREE_RADIUS:
         return abs(shown - figure.margin) <= FIGURE_UM
     return figure.margin - figure.slack <= shown <= figure.margin

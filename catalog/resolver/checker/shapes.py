@@ -9,7 +9,7 @@ circle's farthest point counts. Lengths in µm, bearings in tenths of a degree, 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
 from catalog.resolver.parts import Box, Cylinder, Hand, Solid
 
@@ -23,21 +23,14 @@ Point = tuple[float, float]
 Normal = tuple[float, float]
 
 
-def farthest_um(solids: Iterable[Solid], hand: Hand, start: int, length: int) -> float:
-    """The greatest distance from the axis at which a solid has a point in the closed stretch; 0 without
-    one.
-    """
-    wedges = list(_wedges(start, length))
-    return max((_farthest(solid, hand, wedges) for solid in solids), default=0.0)
-
-
-def _farthest(solid: Solid, hand: Hand, wedges: list[tuple[Normal, ...]]) -> float:
+def farthest_um(solid: Solid, hand: Hand, start: int, length: int) -> float:
+    """The greatest distance from the axis of a point of the solid in a closed stretch; 0 without one."""
     side = -1 if hand is Hand.LEFT else 1
     if isinstance(solid, Cylinder):
         centre, radius = (solid.x_um, side * solid.y_um), solid.diameter_um / 2
-        return max(_circle_in(centre, radius, wedge) for wedge in wedges)
+        return max(_circle_in(centre, radius, wedge) for wedge in _wedges(start, length))
     corners = _corners(solid, side)
-    return max(_polygon_in(corners, wedge) for wedge in wedges)
+    return max(_polygon_in(corners, wedge) for wedge in _wedges(start, length))
 
 
 def _wedges(start: int, length: int) -> Iterator[tuple[Normal, ...]]:
@@ -104,7 +97,7 @@ def _clipped(polygon: list[Point], normal: Normal) -> list[Point]:
 
 def _circle_in(centre: Point, radius: float, wedge: tuple[Normal, ...]) -> float:
     """The farthest point of a disc in a wedge lies on its rim: the nearest one to the rim's farthest."""
-    if centre == (0, 0):
+    if not any(centre):
         return radius
     outward = math.atan2(centre[1], centre[0])
     candidates = [outward]

@@ -12,55 +12,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
-from catalog.resolver.checker.bearings import Freedom, Radii, clockings, first, members, turned
+from catalog.resolver.checker.bearings import Turning, first
 from catalog.resolver.checker.figures import band, standing_figures
 from catalog.resolver.checker.ground import Corner, Ground, Place, PlaceKey
 from catalog.resolver.checker.values import all_pass, failing
-from catalog.resolver.kits import Core, Kit
-
-
-@dataclass(frozen=True)
-class Turning:
-    """How a core's drive may be turned under certain radii, for certain bearings of the datum."""
-
-    ground: Ground
-    core: Core
-    radii: Radii
-    datums: int
-
-    @cached_property
-    def clockings(self) -> int:
-        return clockings(self.ground.catalog.drives[self.core.drive])
-
-    @cached_property
-    def _freedom(self) -> Freedom:
-        motor = 0
-        for clocking in members(self.clockings):
-            motor |= turned(self.datums, clocking)
-        return self.ground.surroundings(self.core.drive, self.core.hand).freedom(motor, self.radii)
-
-    def free_at(self, clocking: int) -> int:
-        """The bearings of the datum at which this clocking may be claimed free."""
-        return turned(self._freedom.free, -clocking) & self.datums
-
-    def not_free_at(self, clocking: int) -> int:
-        return turned(self._freedom.not_free, -clocking) & self.datums
-
-    @cached_property
-    def served(self) -> int:
-        """The bearings of the datum at which some clocking is free."""
-        found = 0
-        for clocking in members(self.clockings):
-            found |= self.free_at(clocking)
-        return found
-
-    @cached_property
-    def not_served(self) -> int:
-        """The bearings of the datum at which it may be claimed that no clocking is free."""
-        found = self.datums
-        for clocking in members(self.clockings):
-            found &= self.not_free_at(clocking)
-        return found
+from catalog.resolver.kits import Kit
 
 
 @dataclass(frozen=True)
@@ -79,7 +35,8 @@ class Standing:
         return self._turning(Corner.widest(self.ground.survey))
 
     def _turning(self, corner: Corner) -> Turning:
-        return Turning(self.ground, self.kit.core, corner.radii, self.ground.datums)
+        core = self.kit.core
+        return self.ground.turning(core.drive, core.hand, corner.radii, self.ground.datums)
 
     def shortfalls(self) -> Iterator[str]:
         """Why the kit is not sure; nothing if some setting passes in every world."""
