@@ -27,7 +27,7 @@ def drive(luck: Luck, sku: str) -> parts.Drive:
         coupling=luck.usual(COUPLINGS),
         motor_voltage_mv=0 if hydraulic else rng.choice((12, 12, *VOLTS)) * 1_000,
         motor_leads=0 if hydraulic else luck.figure((2,), (2, 3)),
-        torque_mnm=luck.figure((50_000, 50_000, 60_000), (30_000, 40_000)),
+        torque_mnm=luck.figure((40_000, 50_000, 50_000, 60_000), (30_000,)),
         no_load_current_ma=0 if hydraulic else 20_000,
         peak_current_ma=0 if hydraulic else peak_a * 1_000,
         efficiency_milli=0 if hydraulic else 700,
@@ -47,7 +47,7 @@ def drive(luck: Luck, sku: str) -> parts.Drive:
 def _sideways_solids(rng: Random) -> tuple[parts.Solid, ...]:
     """A round gearbox on the axis, and a motor along x that stands off a little to the right, or not."""
     gearbox = parts.Cylinder(0, 0, rng.choice((100, 120)) * MM, 0, rng.choice((80, 90, 100)) * MM)
-    aside = rng.choice((0, 0, 20, 40))
+    aside = rng.choice((0, 20, 40))
     half = rng.choice((30, 40))
     top = rng.choice((10, 20))
     end, bottom = rng.choice((180, 200, 240)), top + rng.choice((50, 70, 90))
@@ -105,7 +105,10 @@ def breaker(luck: Luck, sku: str) -> parts.Breaker:
     rng = luck.rng
     rows = ((100, 3_600_000, 7_200_000), (150, 20_000, 60_000), (200, rng.choice((5_000, 10_000)), 20_000))
     trips = tuple(parts.TripRow(*row) for row in rows)
-    rating, most_volts = luck.figure((80, 100), (60,)) * 1_000, luck.figure((60, 60, 30), (15, 30)) * 1_000
+    rating, most_volts = (
+        luck.figure((80, 100), (60,)) * 1_000,
+        luck.figure((60, 60, 30), (12, 14, 15, 24, 29, 30, 59)) * 1_000,
+    )
     return parts.Breaker(sku, rating, most_volts, 5_000, trips)
 
 

@@ -72,7 +72,7 @@ def _from_to(low: int, high: int) -> Json:
 
 def small_question(rng: Random, catalog: parts.Catalog) -> Json:
     """Draw a question as parsed JSON, every number an int, that allows at most a few thousand worlds."""
-    mood = Mood(rng, rng.choice((0, 5, 15, 35)), rng.choice((0, 0, 0, 0, 2, 6)))
+    mood = Mood(rng, rng.choice((0, 5, 15, 35)), rng.choice((0, 0, 0, 0, 2, 5)))
     target = draw_target(rng, catalog)
     question: Json = {
         "schema": 1,
@@ -153,11 +153,11 @@ def _wishes(rng: Random, drive: Drive) -> Json:
 def _assumptions(rng: Random) -> Json:
     given: Json = {}
     if chance(rng, 20):
-        given["press_seconds"] = rng.choice((5, 10, 14, 20))
+        given["press_seconds"] = rng.choice((5, 10, 14, 15, 16))
     if chance(rng, 15):
         given["switch_inputs"] = rng.choice((1, 2, 2, 3))
     if chance(rng, 15):
-        given["least_pull_percent"] = rng.choice((20, 45, 60))
+        given["least_pull_percent"] = rng.choice((20, 45, 60, 60))
     if chance(rng, 8):
         given["bedding"] = 1
     return given
@@ -212,9 +212,11 @@ def _surroundings(mood: Mood, drive: Drive, datum: int) -> Json:
     reach, hub = _reach(drive), 1 + max(_hub(solid) for solid in drive.solids) // 1_000
     clocking = rng.choice(drive.clockings_ddeg)[0] // 10
     bearing = (datum + clocking) % 360
-    # Wide enough on both sides for a motor that stands off to one of them.
-    start = (bearing - bearing % 30 - rng.choice((30, 60, 60, 90))) % 360
-    end = (start + rng.choice((150, 180, 210, 240))) % 360
+    # A motor that stands off to one side leaves room on the other, right up to its own bearing.
+    before, width = rng.choice((0, 10, 30, 60, 60, 90)), rng.choice((150, 180, 210, 240))
+    leftward = drive.hand is DriveHand.LEFT or (drive.hand is DriveHand.CONVERTIBLE and chance(rng, 50))
+    start = (bearing + before - width if leftward else bearing - before) % 360
+    end = (start + width) % 360
     free = mood.at_least(reach)
     sectors: list[tuple[int, int, Json | None]] = [(0, 360, free)]
     if chance(rng, 70):
