@@ -14,6 +14,8 @@ from shared.units import format_length
 
 SEAM_UM = 100
 TOUCHING_UM = 1
+MOST_BANDS = 50_000
+"""Beyond so many bands of one spindle and coupling, seams are not looked for, and a finding says so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,11 +34,22 @@ def seam_findings(catalog: Catalog) -> Iterator[Finding]:
     stacks_at = _stacks_at(catalog)
     for (spindle, coupling), windows in sorted(_windows(catalog).items()):
         for stacks in sorted(stacks_at.get(coupling, ())):
+            if not stacks or len(stacks) * len(windows) > MOST_BANDS:
+                yield _too_many(spindle, coupling)
+                continue
             for below, above in _seams(_bands(windows, stacks)):
                 key = (below.shaft, above.shaft, spindle, coupling)
                 if key not in told:
                     told.add(key)
                     yield _finding(below, above, spindle, coupling)
+
+
+def _too_many(spindle: str, coupling: str) -> Finding:
+    return warning(
+        "seams-not-checked",
+        coupling,
+        f"On {spindle} and {coupling} shafts and spacers make too many bands to look for seams.",
+    )
 
 
 def _finding(below: Band, above: Band, spindle: str, coupling: str) -> Finding:
@@ -74,9 +87,13 @@ def _stacks_at(catalog: Catalog) -> dict[str, set[tuple[int, ...]]]:
 
 
 def _thicknesses(flange: Flange, spacers: Iterable[Spacer]) -> tuple[int, ...]:
-    """Every thickness, 0 included, that the spacers make within the limits of flange and spacer."""
+    """Every thickness, 0 included, that the spacers make within the limits; empty when they are too many."""
     made = {(0, 0)}
+    steps = 0
     for spacer in spacers:
+        steps += len(made) * spacer.max_count
+        if steps > MOST_BANDS:
+            return ()
         made |= {
             (pieces + count, thickness + count * spacer.thickness_um)
             for pieces, thickness in made

@@ -208,11 +208,6 @@ class Migration(migrations.Migration):
                     "code",
                     models.CharField(db_collation="C", max_length=60, primary_key=True, serialize=False),
                 ),
-                ("name", models.CharField(max_length=120)),
-                ("convertible", models.BooleanField()),
-                ("replace_only_reason", models.CharField(max_length=1000, null=True)),
-                ("first_year", models.SmallIntegerField(null=True)),
-                ("last_year", models.SmallIntegerField(null=True)),
                 (
                     "maker",
                     models.ForeignKey(
@@ -223,10 +218,65 @@ class Migration(migrations.Migration):
                         to="catalog.maker",
                     ),
                 ),
+                ("name", models.CharField(max_length=120)),
+                ("convertible", models.BooleanField()),
+                ("replace_only_reason", models.CharField(max_length=1000, null=True)),
+                ("first_year", models.SmallIntegerField(null=True)),
+                ("last_year", models.SmallIntegerField(null=True)),
             ],
             options={
                 "verbose_name_plural": "winch families",
                 "ordering": ["code"],
+                "indexes": [
+                    models.Index(fields=["maker"], name="family_by_maker"),
+                    django.contrib.postgres.indexes.GinIndex(
+                        fields=["name"], name="family_name_trigrams", opclasses=["gin_trgm_ops"]
+                    ),
+                ],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("code__regex", "^[a-z0-9]+(-[a-z0-9]+)*$")), name="families_code"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("name__regex", "^[^[:cntrl:][:space:]]([^[:cntrl:]]*[^[:cntrl:][:space:]])?$")
+                        ),
+                        name="families_name",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            (
+                                "replace_only_reason__regex",
+                                "^[^[:cntrl:][:space:]]([^[:cntrl:]]*[^[:cntrl:][:space:]])?$",
+                            )
+                        ),
+                        name="families_replace_only_reason",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("first_year__gte", 1900), ("first_year__lte", 2199)),
+                        name="families_first_year",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("last_year__gte", 1900), ("last_year__lte", 2199)),
+                        name="families_last_year",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("convertible", True), ("replace_only_reason__isnull", False), _connector="OR"
+                        ),
+                        name="families_replace_only_reason_needed",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("convertible", False), ("replace_only_reason__isnull", True), _connector="OR"
+                        ),
+                        name="families_replace_only_reason_empty",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("first_year__lte", models.F("last_year"))),
+                        name="families_first_year_last_year",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -235,6 +285,16 @@ class Migration(migrations.Migration):
                 (
                     "code",
                     models.CharField(db_collation="C", max_length=60, primary_key=True, serialize=False),
+                ),
+                (
+                    "family",
+                    models.ForeignKey(
+                        db_column="family",
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="models",
+                        to="catalog.winchfamily",
+                    ),
                 ),
                 ("name", models.CharField(max_length=120)),
                 ("size", models.SmallIntegerField()),
@@ -247,19 +307,111 @@ class Migration(migrations.Migration):
                 ("rope_min_mm", models.DecimalField(decimal_places=3, max_digits=12, null=True)),
                 ("rope_max_mm", models.DecimalField(decimal_places=3, max_digits=12, null=True)),
                 ("pad_diameter_mm", models.DecimalField(decimal_places=3, max_digits=12)),
-                (
-                    "family",
-                    models.ForeignKey(
-                        db_column="family",
-                        db_index=False,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="models",
-                        to="catalog.winchfamily",
-                    ),
-                ),
             ],
             options={
                 "ordering": ["code"],
+                "indexes": [
+                    models.Index(fields=["family"], name="model_by_family"),
+                    models.Index(fields=["size", "code"], name="model_by_size"),
+                    django.contrib.postgres.indexes.GinIndex(
+                        fields=["name"], name="model_name_trigrams", opclasses=["gin_trgm_ops"]
+                    ),
+                    django.contrib.postgres.indexes.GinIndex(
+                        fields=["code"], name="model_code_trigrams", opclasses=["gin_trgm_ops"]
+                    ),
+                ],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("code__regex", "^[a-z0-9]+(-[a-z0-9]+)*$")), name="models_code"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("name__regex", "^[^[:cntrl:][:space:]]([^[:cntrl:]]*[^[:cntrl:][:space:]])?$")
+                        ),
+                        name="models_name",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("size__gte", 1), ("size__lte", 999)), name="models_size"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("drum_diameter_mm__gte", Decimal("0.001")),
+                            ("drum_diameter_mm__lte", Decimal("10000")),
+                        ),
+                        name="models_drum_diameter_mm",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("base_diameter_mm__gte", Decimal("0.001")),
+                            ("base_diameter_mm__lte", Decimal("10000")),
+                        ),
+                        name="models_base_diameter_mm",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("height_mm__gte", Decimal("0.001")), ("height_mm__lte", Decimal("10000"))
+                        ),
+                        name="models_height_mm",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("working_load_n__gte", 1), ("working_load_n__lte", 1000000)),
+                        name="models_working_load_n",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("spindle_torque_max_nm__gte", Decimal("0.001")),
+                            ("spindle_torque_max_nm__lte", Decimal("100000")),
+                        ),
+                        name="models_spindle_torque_max_nm",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("rope_min_mm__gte", Decimal("0.001")), ("rope_min_mm__lte", Decimal("10000"))
+                        ),
+                        name="models_rope_min_mm",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("rope_max_mm__gte", Decimal("0.001")), ("rope_max_mm__lte", Decimal("10000"))
+                        ),
+                        name="models_rope_max_mm",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("pad_diameter_mm__gte", Decimal("0.001")),
+                            ("pad_diameter_mm__lte", Decimal("10000")),
+                        ),
+                        name="models_pad_diameter_mm",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("self_tailing", False), ("rope_min_mm__isnull", False), _connector="OR"
+                        ),
+                        name="models_rope_min_mm_needed",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("self_tailing", True), ("rope_min_mm__isnull", True), _connector="OR"
+                        ),
+                        name="models_rope_min_mm_empty",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("self_tailing", False), ("rope_max_mm__isnull", False), _connector="OR"
+                        ),
+                        name="models_rope_max_mm_needed",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("self_tailing", True), ("rope_max_mm__isnull", True), _connector="OR"
+                        ),
+                        name="models_rope_max_mm_empty",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("rope_min_mm__lte", models.F("rope_max_mm"))),
+                        name="models_rope_min_mm_rope_max_mm",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -269,14 +421,21 @@ class Migration(migrations.Migration):
                     "code",
                     models.CharField(db_collation="C", max_length=60, primary_key=True, serialize=False),
                 ),
+                (
+                    "model",
+                    models.ForeignKey(
+                        db_column="model",
+                        db_index=False,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="runs",
+                        to="catalog.winchmodel",
+                    ),
+                ),
                 ("year_from", models.SmallIntegerField()),
                 ("year_to", models.SmallIntegerField(null=True)),
                 ("serial_rule", models.CharField(max_length=20)),
                 ("serial_from", models.CharField(max_length=30, null=True)),
                 ("serial_to", models.CharField(max_length=30, null=True)),
-                ("plug", models.CharField(max_length=20)),
-                ("plug_removable", models.BooleanField(null=True)),
-                ("plug_note", models.CharField(max_length=1000, null=True)),
                 (
                     "base_pattern",
                     models.ForeignKey(
@@ -297,19 +456,159 @@ class Migration(migrations.Migration):
                         to="catalog.spindle",
                     ),
                 ),
-                (
-                    "model",
-                    models.ForeignKey(
-                        db_column="model",
-                        db_index=False,
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="runs",
-                        to="catalog.winchmodel",
-                    ),
-                ),
+                ("plug", models.CharField(max_length=20)),
+                ("plug_removable", models.BooleanField(null=True)),
+                ("plug_note", models.CharField(max_length=1000, null=True)),
             ],
             options={
                 "ordering": ["code"],
+                "indexes": [
+                    models.Index(fields=["model", "year_from"], name="run_by_model"),
+                    models.Index(fields=["base_pattern"], name="run_by_base_pattern"),
+                    models.Index(fields=["spindle"], name="run_by_spindle"),
+                ],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("code__regex", "^[a-z0-9]+(-[a-z0-9]+)*$")), name="runs_code"
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("year_from__gte", 1900), ("year_from__lte", 2199)),
+                        name="runs_year_from",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("year_to__gte", 1900), ("year_to__lte", 2199)),
+                        name="runs_year_to",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("serial_rule__in", ["number", "prefix-number", "none"])),
+                        name="runs_serial_rule",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            (
+                                "serial_from__regex",
+                                "^[^[:cntrl:][:space:]]([^[:cntrl:]]*[^[:cntrl:][:space:]])?$",
+                            )
+                        ),
+                        name="runs_serial_from",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            (
+                                "serial_to__regex",
+                                "^[^[:cntrl:][:space:]]([^[:cntrl:]]*[^[:cntrl:][:space:]])?$",
+                            )
+                        ),
+                        name="runs_serial_to",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("plug__in", ["none", "threaded", "pressed", "bonded"])),
+                        name="runs_plug",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            (
+                                "plug_note__regex",
+                                "^[^[:cntrl:][:space:]]([^[:cntrl:]]*[^[:cntrl:][:space:]])?$",
+                            )
+                        ),
+                        name="runs_plug_note",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("year_from__lte", models.F("year_to"))),
+                        name="runs_year_from_year_to",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("serial_rule__in", ["none"]), _negated=True),
+                            ("serial_from__isnull", True),
+                            _connector="OR",
+                        ),
+                        name="runs_serial_from_empty",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("serial_rule__in", ["none"]), _negated=True),
+                            ("serial_to__isnull", True),
+                            _connector="OR",
+                        ),
+                        name="runs_serial_to_empty",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("serial_rule__in", ["number", "prefix-number"]), _negated=True),
+                            models.Q(
+                                ("serial_rule", "number"),
+                                models.Q(
+                                    ("serial_from__isnull", True),
+                                    ("serial_from__regex", "^[0-9]{1,12}$"),
+                                    _connector="OR",
+                                ),
+                                models.Q(
+                                    ("serial_to__isnull", True),
+                                    ("serial_to__regex", "^[0-9]{1,12}$"),
+                                    _connector="OR",
+                                ),
+                            ),
+                            models.Q(
+                                ("serial_rule", "prefix-number"),
+                                models.Q(
+                                    ("serial_from__isnull", True),
+                                    ("serial_from__regex", "^[A-Za-z]*[ -]?[0-9]{1,12}$"),
+                                    _connector="OR",
+                                ),
+                                models.Q(
+                                    ("serial_to__isnull", True),
+                                    ("serial_to__regex", "^[A-Za-z]*[ -]?[0-9]{1,12}$"),
+                                    _connector="OR",
+                                ),
+                            ),
+                            _connector="OR",
+                        ),
+                        name="runs_serial_rule_reads",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            ("plug__in", ["none"]), ("plug_removable__isnull", False), _connector="OR"
+                        ),
+                        name="runs_plug_removable_needed",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(
+                            models.Q(("plug__in", ["none"]), _negated=True),
+                            ("plug_note__isnull", True),
+                            _connector="OR",
+                        ),
+                        name="runs_plug_note_empty",
+                    ),
+                    django.contrib.postgres.constraints.ExclusionConstraint(
+                        condition=models.Q(
+                            ("serial_rule", "number"),
+                            models.Q(
+                                ("serial_from__isnull", False), ("serial_to__isnull", False), _connector="OR"
+                            ),
+                        ),
+                        deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
+                        expressions=[
+                            ("model", "="),
+                            (
+                                models.Func(
+                                    django.db.models.functions.comparison.Cast(
+                                        "serial_from", models.BigIntegerField()
+                                    ),
+                                    django.db.models.functions.comparison.Cast(
+                                        "serial_to", models.BigIntegerField()
+                                    ),
+                                    models.Value("[]"),
+                                    function="int8range",
+                                    output_field=django.contrib.postgres.fields.ranges.BigIntegerRangeField(),
+                                ),
+                                "&&",
+                            ),
+                        ],
+                        name="runs_serials_apart",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
@@ -321,8 +620,6 @@ class Migration(migrations.Migration):
                         "model_id", "gear", blank=True, editable=False, primary_key=True, serialize=False
                     ),
                 ),
-                ("gear", models.SmallIntegerField()),
-                ("ratio", models.DecimalField(decimal_places=3, max_digits=12)),
                 (
                     "model",
                     models.ForeignKey(
@@ -333,425 +630,20 @@ class Migration(migrations.Migration):
                         to="catalog.winchmodel",
                     ),
                 ),
+                ("gear", models.SmallIntegerField()),
+                ("ratio", models.DecimalField(decimal_places=3, max_digits=12)),
             ],
             options={
                 "ordering": ["model_id", "gear"],
-            },
-        ),
-        migrations.AddIndex(
-            model_name="winchfamily",
-            index=models.Index(fields=["maker"], name="family_by_maker"),
-        ),
-        migrations.AddIndex(
-            model_name="winchfamily",
-            index=django.contrib.postgres.indexes.GinIndex(
-                fields=["name"], name="family_name_trigrams", opclasses=["gin_trgm_ops"]
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchfamily",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("code__regex", "^[a-z0-9]+(-[a-z0-9]+)*$")), name="families_code"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchfamily",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("name__regex", "^[^[:cntrl:][:space:]]([^[:cntrl:]]*[^[:cntrl:][:space:]])?$")
-                ),
-                name="families_name",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchfamily",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    (
-                        "replace_only_reason__regex",
-                        "^[^[:cntrl:][:space:]]([^[:cntrl:]]*[^[:cntrl:][:space:]])?$",
-                    )
-                ),
-                name="families_replace_only_reason",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchfamily",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("first_year__gte", 1900), ("first_year__lte", 2199)),
-                name="families_first_year",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchfamily",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("last_year__gte", 1900), ("last_year__lte", 2199)),
-                name="families_last_year",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchfamily",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("convertible", True), ("replace_only_reason__isnull", False), _connector="OR"
-                ),
-                name="families_replace_only_reason_needed",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchfamily",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("convertible", False), ("replace_only_reason__isnull", True), _connector="OR"
-                ),
-                name="families_replace_only_reason_empty",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchfamily",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("first_year__lte", models.F("last_year"))),
-                name="families_first_year_last_year",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="winchmodel",
-            index=models.Index(fields=["family"], name="model_by_family"),
-        ),
-        migrations.AddIndex(
-            model_name="winchmodel",
-            index=models.Index(fields=["size", "code"], name="model_by_size"),
-        ),
-        migrations.AddIndex(
-            model_name="winchmodel",
-            index=django.contrib.postgres.indexes.GinIndex(
-                fields=["name"], name="model_name_trigrams", opclasses=["gin_trgm_ops"]
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="winchmodel",
-            index=django.contrib.postgres.indexes.GinIndex(
-                fields=["code"], name="model_code_trigrams", opclasses=["gin_trgm_ops"]
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("code__regex", "^[a-z0-9]+(-[a-z0-9]+)*$")), name="models_code"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("name__regex", "^[^[:cntrl:][:space:]]([^[:cntrl:]]*[^[:cntrl:][:space:]])?$")
-                ),
-                name="models_name",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("size__gte", 1), ("size__lte", 999)), name="models_size"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("drum_diameter_mm__gte", Decimal("0.001")), ("drum_diameter_mm__lte", Decimal("10000"))
-                ),
-                name="models_drum_diameter_mm",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("base_diameter_mm__gte", Decimal("0.001")), ("base_diameter_mm__lte", Decimal("10000"))
-                ),
-                name="models_base_diameter_mm",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("height_mm__gte", Decimal("0.001")), ("height_mm__lte", Decimal("10000"))
-                ),
-                name="models_height_mm",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("working_load_n__gte", 1), ("working_load_n__lte", 1000000)),
-                name="models_working_load_n",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("spindle_torque_max_nm__gte", Decimal("0.001")),
-                    ("spindle_torque_max_nm__lte", Decimal("100000")),
-                ),
-                name="models_spindle_torque_max_nm",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("rope_min_mm__gte", Decimal("0.001")), ("rope_min_mm__lte", Decimal("10000"))
-                ),
-                name="models_rope_min_mm",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("rope_max_mm__gte", Decimal("0.001")), ("rope_max_mm__lte", Decimal("10000"))
-                ),
-                name="models_rope_max_mm",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("pad_diameter_mm__gte", Decimal("0.001")), ("pad_diameter_mm__lte", Decimal("10000"))
-                ),
-                name="models_pad_diameter_mm",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("self_tailing", False), ("rope_min_mm__isnull", False), _connector="OR"),
-                name="models_rope_min_mm_needed",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("self_tailing", True), ("rope_min_mm__isnull", True), _connector="OR"),
-                name="models_rope_min_mm_empty",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("self_tailing", False), ("rope_max_mm__isnull", False), _connector="OR"),
-                name="models_rope_max_mm_needed",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("self_tailing", True), ("rope_max_mm__isnull", True), _connector="OR"),
-                name="models_rope_max_mm_empty",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="winchmodel",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("rope_min_mm__lte", models.F("rope_max_mm"))),
-                name="models_rope_min_mm_rope_max_mm",
-            ),
-        ),
-        migrations.AddIndex(
-            model_name="productionrun",
-            index=models.Index(fields=["model", "year_from"], name="run_by_model"),
-        ),
-        migrations.AddIndex(
-            model_name="productionrun",
-            index=models.Index(fields=["base_pattern"], name="run_by_base_pattern"),
-        ),
-        migrations.AddIndex(
-            model_name="productionrun",
-            index=models.Index(fields=["spindle"], name="run_by_spindle"),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("code__regex", "^[a-z0-9]+(-[a-z0-9]+)*$")), name="runs_code"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("year_from__gte", 1900), ("year_from__lte", 2199)), name="runs_year_from"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("year_to__gte", 1900), ("year_to__lte", 2199)), name="runs_year_to"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("serial_rule__in", ["number", "prefix-number", "none"])),
-                name="runs_serial_rule",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("serial_from__regex", "^[^[:cntrl:][:space:]]([^[:cntrl:]]*[^[:cntrl:][:space:]])?$")
-                ),
-                name="runs_serial_from",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("serial_to__regex", "^[^[:cntrl:][:space:]]([^[:cntrl:]]*[^[:cntrl:][:space:]])?$")
-                ),
-                name="runs_serial_to",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("plug__in", ["none", "threaded", "pressed", "bonded"])), name="runs_plug"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("plug_note__regex", "^[^[:cntrl:][:space:]]([^[:cntrl:]]*[^[:cntrl:][:space:]])?$")
-                ),
-                name="runs_plug_note",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("year_from__lte", models.F("year_to"))), name="runs_year_from_year_to"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("serial_rule__in", ["none"]), _negated=True),
-                    ("serial_from__isnull", True),
-                    _connector="OR",
-                ),
-                name="runs_serial_from_empty",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("serial_rule__in", ["none"]), _negated=True),
-                    ("serial_to__isnull", True),
-                    _connector="OR",
-                ),
-                name="runs_serial_to_empty",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("serial_rule__in", ["number", "prefix-number"]), _negated=True),
-                    models.Q(
-                        ("serial_rule", "number"),
-                        models.Q(
-                            ("serial_from__isnull", True),
-                            ("serial_from__regex", "^[0-9]{1,12}$"),
-                            _connector="OR",
-                        ),
-                        models.Q(
-                            ("serial_to__isnull", True),
-                            ("serial_to__regex", "^[0-9]{1,12}$"),
-                            _connector="OR",
-                        ),
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("gear__gte", 1), ("gear__lte", 9)), name="model_gears_gear"
                     ),
-                    models.Q(
-                        ("serial_rule", "prefix-number"),
-                        models.Q(
-                            ("serial_from__isnull", True),
-                            ("serial_from__regex", "^[A-Za-z]*[ -]?[0-9]{1,12}$"),
-                            _connector="OR",
-                        ),
-                        models.Q(
-                            ("serial_to__isnull", True),
-                            ("serial_to__regex", "^[A-Za-z]*[ -]?[0-9]{1,12}$"),
-                            _connector="OR",
-                        ),
-                    ),
-                    _connector="OR",
-                ),
-                name="runs_serial_rule_reads",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    ("plug__in", ["none"]), ("plug_removable__isnull", False), _connector="OR"
-                ),
-                name="runs_plug_removable_needed",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=models.CheckConstraint(
-                condition=models.Q(
-                    models.Q(("plug__in", ["none"]), _negated=True),
-                    ("plug_note__isnull", True),
-                    _connector="OR",
-                ),
-                name="runs_plug_note_empty",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="productionrun",
-            constraint=django.contrib.postgres.constraints.ExclusionConstraint(
-                condition=models.Q(
-                    ("serial_rule", "number"),
-                    models.Q(("serial_from__isnull", False), ("serial_to__isnull", False), _connector="OR"),
-                ),
-                deferrable=django.db.models.constraints.Deferrable["DEFERRED"],
-                expressions=[
-                    ("model", "="),
-                    (
-                        models.Func(
-                            django.db.models.functions.comparison.Cast(
-                                "serial_from", models.BigIntegerField()
-                            ),
-                            django.db.models.functions.comparison.Cast("serial_to", models.BigIntegerField()),
-                            models.Value("[]"),
-                            function="int8range",
-                            output_field=django.contrib.postgres.fields.ranges.BigIntegerRangeField(),
-                        ),
-                        "&&",
+                    models.CheckConstraint(
+                        condition=models.Q(("ratio__gte", Decimal("0.001")), ("ratio__lte", Decimal("1000"))),
+                        name="model_gears_ratio",
                     ),
                 ],
-                name="runs_serials_apart",
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="gear",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("gear__gte", 1), ("gear__lte", 9)), name="model_gears_gear"
-            ),
-        ),
-        migrations.AddConstraint(
-            model_name="gear",
-            constraint=models.CheckConstraint(
-                condition=models.Q(("ratio__gte", Decimal("0.001")), ("ratio__lte", Decimal("1000"))),
-                name="model_gears_ratio",
-            ),
+            },
         ),
     ]

@@ -226,9 +226,6 @@ class Migration(migrations.Migration):
                         "breaker_id", "percent", blank=True, editable=False, primary_key=True, serialize=False
                     ),
                 ),
-                ("percent", models.IntegerField()),
-                ("earliest_s", models.DecimalField(decimal_places=3, max_digits=12)),
-                ("latest_s", models.DecimalField(decimal_places=3, max_digits=12)),
                 (
                     "breaker",
                     models.ForeignKey(
@@ -239,6 +236,9 @@ class Migration(migrations.Migration):
                         to="catalog.breaker",
                     ),
                 ),
+                ("percent", models.IntegerField()),
+                ("earliest_s", models.DecimalField(decimal_places=3, max_digits=12)),
+                ("latest_s", models.DecimalField(decimal_places=3, max_digits=12)),
             ],
             options={
                 "ordering": ["breaker_id", "percent"],
@@ -280,7 +280,6 @@ class Migration(migrations.Migration):
                         serialize=False,
                     ),
                 ),
-                ("volts", models.SmallIntegerField()),
                 (
                     "controller",
                     models.ForeignKey(
@@ -291,6 +290,7 @@ class Migration(migrations.Migration):
                         to="catalog.controller",
                     ),
                 ),
+                ("volts", models.SmallIntegerField()),
             ],
             options={
                 "verbose_name_plural": "controller control volts",
@@ -315,7 +315,6 @@ class Migration(migrations.Migration):
                         serialize=False,
                     ),
                 ),
-                ("volts", models.SmallIntegerField()),
                 (
                     "controller",
                     models.ForeignKey(
@@ -326,6 +325,7 @@ class Migration(migrations.Migration):
                         to="catalog.controller",
                     ),
                 ),
+                ("volts", models.SmallIntegerField()),
             ],
             options={
                 "verbose_name_plural": "controller motor volts",

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
     dependencies = [
         ("catalog", "0004_electrical_parts"),
-        migrations.swappable_dependency(settings.AUTH_USER_MODEL),
+        ("shared", "__first__"),
     ]
 
     operations = [
@@ -33,22 +33,6 @@ class Migration(migrations.Migration):
             fields=[
                 ("number", models.IntegerField(primary_key=True, serialize=False)),
                 (
-                    "published_at",
-                    models.DateTimeField(
-                        db_default=django.db.models.functions.datetime.Now(), editable=False
-                    ),
-                ),
-                ("note", models.CharField(blank=True, max_length=1000)),
-                ("counts", models.JSONField()),
-                (
-                    "published_by",
-                    models.ForeignKey(
-                        on_delete=django.db.models.deletion.PROTECT,
-                        related_name="+",
-                        to=settings.AUTH_USER_MODEL,
-                    ),
-                ),
-                (
                     "description",
                     models.OneToOneField(
                         db_column="sha256",
@@ -57,6 +41,22 @@ class Migration(migrations.Migration):
                         to="catalog.storedfile",
                     ),
                 ),
+                (
+                    "published_at",
+                    models.DateTimeField(
+                        db_default=django.db.models.functions.datetime.Now(), editable=False
+                    ),
+                ),
+                (
+                    "published_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                ("note", models.CharField(blank=True, max_length=1000)),
+                ("counts", models.JSONField()),
             ],
             options={
                 "ordering": ["number"],

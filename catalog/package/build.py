@@ -13,7 +13,7 @@ from catalog.package.package import Package
 from catalog.package.resources import articles, electrical, mechanical, winches
 from catalog.package.resources.mechanical import DriveSolidRow, Shape
 from catalog.resolver import parts
-from shared.money import parse_amount
+from shared.money import PLACES
 from shared.units import TENTHS_PER_TURN
 
 
@@ -168,7 +168,8 @@ def _price(row: articles.PriceRow) -> parts.Price:
 
 
 def minor_units(row: articles.PriceRow) -> int:
-    return parse_amount(format(row.amount, "f"), row.currency).minor
+    """The amount in minor units of its currency; a settled row has no finer one."""
+    return int(row.amount.scaleb(PLACES[row.currency]))
 
 
 def _adapters(package: Package) -> dict[str, parts.Adapter]:

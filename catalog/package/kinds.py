@@ -158,7 +158,7 @@ class Number(Kind):
             raise faults.TooSmall(given=text, limit=plain(self.least))
         if value > self.most:
             raise faults.TooLarge(given=text, limit=plain(self.most))
-        return kept or abs(kept)  # no negative zero
+        return Decimal(plain(kept))
 
     def write(self, value: Value) -> str:
         return plain(value) if isinstance(value, Decimal) else str(value)

@@ -8,6 +8,7 @@ checks, the table schema in ``datapackage.json``, the documentation, and the CHE
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from operator import itemgetter
 from types import UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
@@ -73,8 +74,13 @@ class Resource[R: AnyRow]:
     def make(self, values: list[Value]) -> R:
         return self.row(*values)
 
-    def key_of(self, row: AnyRow) -> Key:
-        return tuple(row[place] for place in self.key_places)
+    @cached_property
+    def key_of(self) -> Callable[[AnyRow], Key]:
+        """The key of a row, as a tuple."""
+        if len(self.key) > 1:
+            return itemgetter(*self.key_places)
+        (place,) = self.key_places
+        return lambda row: (row[place],)
 
 
 def _column(name: str, hint: object) -> Column:

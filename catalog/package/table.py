@@ -139,24 +139,28 @@ class _Reading:
                 self.fault(fault, column.name, text)
                 broken.add(column.name)
                 values.append(None)
-        self.keep(self.settled(self.resource.make(values), broken), broken)
+        self.keep(self.settled(self.resource.make(values), record, plan, broken), broken)
 
-    def settled(self, row: AnyRow, broken: set[str]) -> AnyRow:
+    def settled(self, row: AnyRow, record: list[str], plan: "Plan", broken: set[str]) -> AnyRow:
+        """The row as it is kept, after the rules within it."""
         for rule in self.rules:
             if broken.isdisjoint(rule.columns):
-                for column, fault in rule.check(row):
-                    value = getattr(row, column)
-                    self.fault(fault, column, None if value is None else str(value))
+                for name, fault in rule.check(row):
+                    self.fault(fault, name, record[self.place(plan, name)])
         if self.resource.settle is None or broken:
             return row
         try:
             settled: AnyRow = self.resource.settle(row)
         except FaultyInput as fault:
-            column = self.resource.names[-1]
-            self.fault(fault, column, str(row[-1]))
-            broken.add(column)
+            last = self.resource.names[-1]
+            self.fault(fault, last, record[self.place(plan, last)])
+            broken.add(last)
             return row
         return settled
+
+    def place(self, plan: "Plan", name: str) -> int:
+        """Where in a record the column stands."""
+        return plan[self.resource.names.index(name)][2]
 
     def keep(self, row: AnyRow, broken: set[str]) -> None:
         table, key = self.table, self.resource.key_of(row)
