@@ -25,12 +25,16 @@ MOST_SHOWN = 4
 def alternatives_of(compiled: Compiled, question: Question, survey: Survey) -> tuple[Alternative, ...]:
     """The smallest powered winches that could do the old one's work, by size, then price, then SKU."""
     book = compiled.book(question.as_of, question.wishes.currency)
-    found = []
+    volts = {motor for motor, _ in survey.voltages_mv}
+    suited: list[PoweredWinch] = []
+    others: list[PoweredWinch] = []
     for winch in compiled.powered_from(survey.model.working_load_n):
         if not book.era[compiled.number[winch.sku]] and does_the_work(winch, survey.model):
-            found.append(_alternative(compiled, book, survey, winch))
-            if len(found) >= MOST_SHOWN * 2:
+            (suited if winch.motor_voltage_mv in volts else others).append(winch)
+            if len(suited) >= MOST_SHOWN * 2:
                 break
+    shown = suited or others[: MOST_SHOWN * 2]
+    found = [_alternative(compiled, book, survey, winch) for winch in shown]
     found.sort(
         key=lambda one: (compiled.catalog.powered_winches[one.sku].size, one.price or UNPRICED, one.sku)
     )
