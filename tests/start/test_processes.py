@@ -2,10 +2,12 @@
 
 import fcntl
 import os
+import secrets
 import signal
 import stat
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import psutil
@@ -17,7 +19,7 @@ from shared.keeper import Use
 from shared.places import LONGEST_SOCKET_PATH, PROJECT, SOCKET_NAME, Places, scratch_cluster
 from shared.postgres import ADMIN, Passwords
 from shared.postgres_user import CouldNotStart, account
-from shared.processes import Deaths, TooManyDeaths
+from shared.processes import Deaths, TooManyDeaths, kill
 from shared.web import Address, BadAddress
 from tests.start.serving import wait_for
 
@@ -73,6 +75,7 @@ def test_a_long_path_still_has_a_socket(tmp_path: Path) -> None:
 
 USE_IT = """
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from shared.keeper import Use
 from shared.places import Places
@@ -99,8 +102,17 @@ def backend(places: Places) -> int:
         return found.info.backend_pid
 
 
-def test_users_share_a_server_until_the_last_is_gone() -> None:
-    places = scratch_cluster()
+@pytest.fixture
+def places() -> Iterator[Places]:
+    """A scratch cluster; should its keeper not end, it is told to."""
+    made = scratch_cluster()
+    yield made
+    for process in psutil.process_iter(["cmdline"]):
+        if str(made.folder) in (process.info["cmdline"] or []) and "shared.keeper" in process.info["cmdline"]:
+            process.terminate()
+
+
+def test_users_share_a_server_until_the_last_is_gone(places: Places) -> None:
     first, second = another_user(places), another_user(places)
     server = psutil.Process(backend(places)).parent() or pytest.fail("the server has gone")
     first.communicate()
@@ -112,8 +124,7 @@ def test_users_share_a_server_until_the_last_is_gone() -> None:
     assert not server.is_running()
 
 
-def test_only_the_database_user_reaches_the_data() -> None:
-    places = scratch_cluster()
+def test_only_the_database_user_reaches_the_data(places: Places) -> None:
     use = Use(places, scratch=True)
     user = account()
     for folder in (places.data, places.socket):
@@ -127,8 +138,7 @@ def test_only_the_database_user_reaches_the_data() -> None:
     assert not places.folder.exists()
 
 
-def test_data_of_another_version_is_refused_and_left_alone() -> None:
-    places = scratch_cluster()
+def test_data_of_another_version_is_refused_and_left_alone(places: Places) -> None:
     places.make()
     places.data.mkdir()
     (places.data / "PG_VERSION").write_text("17\n")
@@ -158,9 +168,16 @@ def guarded_processes(mark: str) -> list[psutil.Process]:
     return found
 
 
+@pytest.fixture
+def mark() -> Iterator[str]:
+    made = f"test {os.getpid()} {secrets.token_hex(4)}"
+    yield made
+    for left in guarded_processes(made):
+        kill(left)
+
+
 @pytest.mark.parametrize("sent", [signal.SIGTERM, signal.SIGHUP])
-def test_a_guard_ends_even_what_does_not_want_to(sent: signal.Signals) -> None:
-    mark = f"test {os.getpid()} {sent}"
+def test_a_guard_ends_even_what_does_not_want_to(mark: str, sent: signal.Signals) -> None:
     guarded = Guarded("sh", "-c", STUBBORN, environ=os.environ, mark=mark, grace=0.2)
     wait_for("all of it runs", lambda: len(guarded_processes(mark)) >= 4)
     psutil.Process(guarded.pid).send_signal(sent)
@@ -176,8 +193,7 @@ time.sleep(600)
 """
 
 
-def test_a_guard_ends_when_its_holder_is_killed() -> None:
-    mark = f"test {os.getpid()} holder"
+def test_a_guard_ends_when_its_holder_is_killed(mark: str) -> None:
     holder = subprocess.Popen([sys.executable, "-c", HOLD_IT, STUBBORN, mark], cwd=PROJECT)
     wait_for("all of it runs", lambda: len(guarded_processes(mark)) >= 4)
     holder.kill()
