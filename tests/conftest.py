@@ -53,6 +53,11 @@ def pytest_report_header(config: pytest.Config) -> list[str]:
     ]
 
 
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    """The seed again at the end, where somebody who reads of a failure looks."""
+    terminalreporter.write_line(f"seed: {_seed(config)}")
+
+
 def _seed(config: pytest.Config) -> int:
     return int(config.getoption("hypothesis_seed"))
 

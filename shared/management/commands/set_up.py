@@ -10,7 +10,7 @@ from django.core.management.base import BaseCommand
 
 from shared.places import PROJECT
 
-DEMO_QUESTION = PROJECT / "fixtures" / "demo-question.json"
+DEMO_QUESTION = PROJECT / "fixtures" / "questions" / "example.json"
 
 
 class Command(BaseCommand):
@@ -40,5 +40,7 @@ class Command(BaseCommand):
     def _ask(self) -> None:
         told = StringIO()
         call_command("lookup", str(DEMO_QUESTION), stdout=told)
-        answer = json.loads(told.getvalue())
-        self.stdout.write(f"The demo question ({DEMO_QUESTION.name}) is answered: {answer['verdict']}.")
+        verdict = json.loads(told.getvalue())["verdict"]
+        model = json.loads(DEMO_QUESTION.read_text())["winch"]["model"]
+        where = DEMO_QUESTION.relative_to(PROJECT)
+        self.stdout.write(f"Can the winch {model} of {where} be driven by power? {verdict.capitalize()}.")
