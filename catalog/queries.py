@@ -25,6 +25,7 @@ __all__ = [
     "RevisionInfo",
     "UnknownRevision",
     "compiled",
+    "file_hashes",
     "files_of",
     "is_keeper",
     "keeper_organizations",
@@ -32,6 +33,7 @@ __all__ = [
     "revision_info",
     "search_models",
     "search_parts",
+    "stored_file",
     "vanished_codes",
 ]
 
@@ -99,23 +101,24 @@ def package_of(info: RevisionInfo) -> Package:
 
 
 def _source(info: RevisionInfo) -> Bytes:
-    return Bytes({path: partial(_load, sha256) for path, sha256 in _files(info).items()})
+    return Bytes({path: partial(stored_file, sha256) for path, sha256 in file_hashes(info).items()})
 
 
 def files_of(info: RevisionInfo) -> dict[str, bytes]:
     """The files of a published revision by path, in canonical form."""
-    return {path: _load(sha256) for path, sha256 in _files(info).items()}
+    return {path: stored_file(sha256) for path, sha256 in file_hashes(info).items()}
 
 
-def _files(info: RevisionInfo) -> dict[str, str]:
-    """SHA-256 by path."""
+def file_hashes(info: RevisionInfo) -> dict[str, str]:
+    """The SHA-256 of the files of a published revision by path, the description first."""
     mistakes = Mistakes(())
-    description = read_description(_load(info.sha256), mistakes)
+    description = read_description(stored_file(info.sha256), mistakes)
     listed = {one.path: one.sha256 or "" for one in description.files.values()}
     return {DESCRIPTION: info.sha256, **listed}
 
 
-def _load(sha256: str) -> bytes:
+def stored_file(sha256: str) -> bytes:
+    """The content of a file of a published revision."""
     return bytes(StoredFile.objects.values_list("content", flat=True).get(pk=sha256))
 
 

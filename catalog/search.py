@@ -35,6 +35,39 @@ def search_parts(text: str, *, limit: int = USUAL_LIMIT) -> list[Part]:
         return list(parts_like(text)[: _bounded(limit)])
 
 
+def makers_like(text: str) -> QuerySet[Maker]:
+    """Makers by code or name, the likest first, then by code.
+
+    Each carries ``rank``. Evaluate it in the transaction that is open: how forgiving it is ends with that.
+    """
+    wanted = tidy(text)
+    if not wanted:
+        return Maker.objects.none().annotate(rank=Value(0))
+    _be_forgiving()
+    exact = Q(code__in=_cases(wanted)) | Q(name__in=_cases(wanted))
+    found = Maker.objects.filter(_like("name", wanted) | exact)
+    words = Concat("name", Value(" "), "code")
+    return found.annotate(rank=_rank(wanted, words, exact)).order_by("-rank", "code")
+
+
+def families_like(text: str) -> QuerySet[WinchFamily]:
+    """Winch families by code, name or maker, the likest first, then by code; the maker comes along.
+
+    Each carries ``rank``. Evaluate it in the transaction that is open: how forgiving it is ends with that.
+    """
+    wanted = tidy(text)
+    if not wanted:
+        return WinchFamily.objects.none().annotate(rank=Value(0))
+    _be_forgiving()
+    makers = list(_keys(Maker.objects.filter(_like("name", wanted))))
+    exact = Q(code__in=_cases(wanted)) | Q(name__in=_cases(wanted))
+    found = WinchFamily.objects.filter(_like("name", wanted) | Q(maker__in=makers) | exact)
+    space = Value(" ")
+    words = Concat("maker__name", space, "name", space, "code")
+    ranked = found.select_related("maker").annotate(rank=_rank(wanted, words, exact))
+    return ranked.order_by("-rank", "code")
+
+
 def models_like(text: str) -> QuerySet[WinchModel]:
     """Winch models by code, name, family or maker, the likest first, then by code; those come along.
 
@@ -65,7 +98,7 @@ def parts_like(text: str) -> QuerySet[Part]:
     _be_forgiving()
     # Asked apart, so that what is left is a search in indexes of one table.
     makers = list(_keys(Maker.objects.filter(_like("name", wanted))))
-    exact = Q(sku__in=_cases(wanted)) | Q(gtin__in=_gtins(wanted))
+    exact = Q(sku__in=_cases(wanted)) | Q(gtin__in=gtin_forms(wanted))
     like = _like("name", wanted) | _like("sku", wanted) | Q(maker__in=makers) | exact
     space = Value(" ")
     words = Concat("maker__name", space, "name", space, "sku")
@@ -103,7 +136,7 @@ def _cases(wanted: str) -> set[str]:
     return {wanted, wanted.lower(), wanted.upper()}
 
 
-def _gtins(wanted: str) -> set[str]:
+def gtin_forms(wanted: str) -> set[str]:
     """A GTIN as it may be stored: of 8, 12, 13 or 14 digits, with zeros before it or without."""
     digits = wanted.replace(" ", "")
     if not (digits.isascii() and digits.isdigit() and 8 <= len(digits) <= 14):
