@@ -22,7 +22,7 @@ class StrictFilters(DjangoFilterBackend):
     ) -> QuerySet[M]:
         filterset: FilterSet | None = self.get_filterset(request, queryset, view)
         known = _of_filters(filterset) if filterset is not None else set()
-        refuse_parameters(_unknown(request.query_params, known | _of_pages(view)))
+        refuse_unknown(request.query_params, known | _of_pages(view) | getattr(view, "own_parameters", set()))
         if filterset is None:
             return queryset
         if not filterset.is_valid():
@@ -50,11 +50,12 @@ class ManyFaultyParameters(ManyFaults, FaultyParameters):
     sentence = N_("The address has {count} faults in its parameters.")
 
 
-def _unknown(given: MultiValueDict[str, Any], known: set[str]) -> list[tuple[str, str]]:
+def refuse_unknown(given: MultiValueDict[str, Any], known: set[str]) -> None:
+    """Raise a fault for every parameter that the address does not know."""
     listed = ", ".join(sorted(known)) or "none"
-    return [
+    refuse_parameters(
         (name, f"not a parameter of this address. It knows: {listed}") for name in given if name not in known
-    ]
+    )
 
 
 def _of_filters(filterset: FilterSet) -> set[str]:

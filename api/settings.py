@@ -212,6 +212,7 @@ SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS and PROXI
 BODY_LIMIT = _number("PAWLBOOK_BODY_LIMIT", 1_000_000, least=10_000)
 DATA_UPLOAD_MAX_MEMORY_SIZE = BODY_LIMIT
 ANONYMOUS_RATE = _rate("PAWLBOOK_ANONYMOUS_RATE", "120/minute")
+ANONYMOUS_READ_RATE = _rate("PAWLBOOK_ANONYMOUS_READ_RATE", "600/minute")
 
 SECURE_CSP = {
     "default-src": [CSP.NONE],
@@ -283,8 +284,14 @@ SPECTACULAR_SETTINGS = {
     "SERVE_PERMISSIONS": ["rest_framework.permissions.AllowAny"],
     "COMPONENT_SPLIT_REQUEST": True,
     "ENUM_ADD_EXPLICIT_BLANK_NULL_CHOICE": False,
-    "POSTPROCESSING_HOOKS": [
-        "drf_spectacular.hooks.postprocess_schema_enums",
-        "api.schema.document_problems",
+    "ENUM_GENERATE_CHOICE_DESCRIPTION": False,
+    "SORT_OPERATION_PARAMETERS": False,
+    "TAGS": [
+        {"name": "Lookups", "description": "The question that all else is here for."},
+        {"name": "Winches", "description": "Makers, their families of winches, models and production runs."},
+        {"name": "Interfaces", "description": "By what winches, adapters, shafts and drives mate."},
+        {"name": "Parts", "description": "Every article with its figures, and the keeper's rulings."},
+        {"name": "Revisions", "description": "The published states of the catalog."},
     ],
+    "POSTPROCESSING_HOOKS": ["api.v1.components.add_components", "api.schema.document_problems"],
 }
