@@ -128,7 +128,8 @@ def _start_keeper(places: Places, *, scratch: bool) -> bool:
 
 
 def _state(places: Places) -> str:
-    return places.state.read_text()
+    """Nothing, too, while the very first keeper is being started by somebody else."""
+    return places.state.read_text() if places.state.exists() else ""
 
 
 def _last_words(places: Places) -> str:
