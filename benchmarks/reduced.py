@@ -130,7 +130,8 @@ class Reduced:
     def cores_of(self, signature: Signature) -> Iterator[CoreRow]:
         """The cores of a signature whose parts may all be had."""
         group, number = self.group(signature), self.compiled.number
-        for row, core in enumerate(group.cores):
+        for row in range(len(group)):
+            core = group.core(row)
             if all(self._usable(sku) for sku in core.skus()):
                 drive = self.catalog.drives[core.drive]
                 yield CoreRow(

@@ -28,9 +28,9 @@ import numpy.typing as npt
 from catalog.resolver.definition import allowed_clockings, every_stack
 from catalog.resolver.facts import WinchIndex
 from catalog.resolver.gates import READS, refuse_clashes
-from catalog.resolver.gates.entry import offer_up_um, round_need_um, smaller_sides_um, standing_um
 from catalog.resolver.geometry import TURN, core_radius_um, greatest_radius_um, in_hand
-from catalog.resolver.kits import Core, Stack, hands_of, stands_for, window_of
+from catalog.resolver.groups import NOTHING, Bools, Group, Ints, Joiner
+from catalog.resolver.kits import Stack, reached, replacing, stands_for
 from catalog.resolver.parts import (
     Adapter,
     Catalog,
@@ -42,17 +42,12 @@ from catalog.resolver.parts import (
     PartKind,
     Power,
     PoweredWinch,
-    Shaft,
     Solid,
     Status,
     TripRow,
 )
 
-Ints = npt.NDArray[np.int64]
-Bools = npt.NDArray[np.bool_]
-
 COMPILER_FORMAT = 1
-NOTHING = -1
 UNPRICED = 1 << 55
 """Stands for a price or lead time that is not known: larger than any sum of those that are."""
 BOOKS_KEPT = 32
@@ -68,34 +63,6 @@ class UntiableException(TypeError):
     """An exception ties a spacer to a part of a slot, which the search does not decide; publishing refuses
     it.
     """
-
-
-@dataclass(frozen=True, slots=True)
-class Group:
-    """The cores that mate on one base pattern and spindle, a row each. Lengths in µm.
-
-    ``low`` and ``high`` bound deck + spacers + bedding; ``lift`` is the depth that offering up takes;
-    ``narrow``, ``wide`` and ``round`` are what the opening must be; ``side`` numbers the (drive, hand)
-    pairs of the group.
-    """
-
-    cores: tuple[Core, ...]
-    sides: tuple[tuple[str, Hand], ...]
-    flanges: tuple[str, ...]
-    adapter: Ints
-    shaft: Ints
-    drive: Ints
-    handing: Ints
-    side: Ints
-    low: Ints
-    high: Ints
-    lift: Ints
-    narrow: Ints
-    wide: Ints
-    round: Ints
-    footprint: Ints
-    height: Ints
-    flange: Ints
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,8 +165,8 @@ class Compiled:
     groups: Mapping[tuple[str, str], Group]
     stacks: Mapping[str, Stacks]
     adapters_on: Mapping[str, tuple[Adapter, ...]]
-    drives_on: Mapping[str, tuple[Drive, ...]]
-    shafts_on: Mapping[tuple[str, str], tuple[Shaft, ...]]
+    joiner: Joiner
+    standing: Mapping[str, tuple[str, ...]]
     slots: Slots
     validity: Validity
     price_rows: Mapping[str, tuple[Ints, Ints, Ints]]
@@ -223,6 +190,10 @@ class Compiled:
                 self._books.popitem(last=False)
         return made
 
+    def stands_for(self, sku: str) -> frozenset[str]:
+        """``sku`` and what may be fitted in its place."""
+        return reached(self.standing, sku)
+
     def side(self, drive: str, hand: Hand) -> Side:
         """The solids and clockings of a drive in a hand."""
         found = self.sides.get((drive, hand))
@@ -243,7 +214,7 @@ class Compiled:
             return known
         adapters = {one.sku: one for one in self.adapters_on.get(base_pattern, ())}
         adapters |= {sku: self.catalog.adapters[sku] for sku in lifted if sku in self.catalog.adapters}
-        return _group(self, adapters.values(), spindle)
+        return self.joiner.group(adapters.values(), spindle)
 
 
 def compile_catalog(catalog: Catalog) -> Compiled:
@@ -252,28 +223,26 @@ def compile_catalog(catalog: Catalog) -> Compiled:
     for ruling in catalog.exceptions:
         _refuse_untiable(catalog, ruling)
     skus = tuple(sorted(catalog.parts))
+    number = {sku: at for at, sku in enumerate(skus)}
+    joiner = _joiner(catalog, skus, number)
     compiled = Compiled(
         catalog=catalog,
         index=WinchIndex.of(catalog),
-        number={sku: number for number, sku in enumerate(skus)},
+        number=number,
         skus=skus,
         groups={},
-        stacks={code: _stacks(catalog, code) for code in sorted(catalog.flanges)},
+        stacks=_all_stacks(catalog),
         adapters_on=_by_keys((one, one.bases) for one in _in_order(catalog.adapters)),
-        drives_on=_by_keys(
-            (one, [one.flange]) for one in _in_order(catalog.drives) if one.power is Power.ELECTRIC
-        ),
-        shafts_on=_by_keys(
-            (one, [(row.spindle, row.coupling) for row in one.windows]) for one in _in_order(catalog.shafts)
-        ),
-        slots=_slots(catalog, {sku: number for number, sku in enumerate(skus)}),
+        joiner=joiner,
+        standing=replacing(catalog),
+        slots=_slots(catalog, number),
         validity=_validity(catalog, skus),
         price_rows=_price_rows(catalog, skus),
         powered=tuple(sorted(catalog.powered_winches.values(), key=_by_size)),
     )
     signatures = sorted({(run.base_pattern, run.spindle) for run in catalog.runs.values()})
     compiled.groups = {
-        (pattern, spindle): _group(compiled, compiled.adapters_on.get(pattern, ()), spindle)
+        (pattern, spindle): joiner.group(compiled.adapters_on.get(pattern, ()), spindle)
         for pattern, spindle in signatures
     }
     return compiled
@@ -308,63 +277,31 @@ def _refuse_untiable(catalog: Catalog, ruling: CatalogException) -> None:
         raise UntiableException(f"Exception {ruling.code} ties a spacer to a part of a slot.")
 
 
-def _stacks(catalog: Catalog, flange: str) -> Stacks:
+def _joiner(catalog: Catalog, skus: tuple[str, ...], number: Mapping[str, int]) -> Joiner:
+    electric = [one for one in _in_order(catalog.drives) if one.power is Power.ELECTRIC]
+    return Joiner(
+        catalog=catalog,
+        skus=skus,
+        number=number,
+        drives_on=_by_keys((one, [one.flange]) for one in electric),
+        shafts_on=_by_keys(
+            (one, [(row.spindle, row.coupling) for row in one.windows]) for one in _in_order(catalog.shafts)
+        ),
+        kits_for=_by_keys((one.sku, one.drives) for one in _in_order(catalog.handing_kits)),
+    )
+
+
+def _all_stacks(catalog: Catalog) -> dict[str, Stacks]:
+    spacers = _by_keys((one.sku, [one.flange]) for one in _in_order(catalog.spacers))
+    return {code: _stacks(catalog, code, spacers.get(code, ())) for code in sorted(catalog.flanges)}
+
+
+def _stacks(catalog: Catalog, flange: str, spacers: tuple[str, ...]) -> Stacks:
     found = sorted(
-        every_stack(catalog, catalog.flanges[flange]),
+        every_stack(catalog, catalog.flanges[flange], spacers),
         key=lambda stack: (-stack.thickness_um, stack.count, stack.spacers),
     )
     return Stacks(tuple(found), np.array([stack.thickness_um for stack in found], dtype=np.int64))
-
-
-def _group(compiled: Compiled, adapters: Iterable[Adapter], spindle: str) -> Group:
-    """Join adapters, drives, hands and shafts; rows by adapter, drive, hand and shaft."""
-    catalog, number = compiled.catalog, compiled.number
-    cores: list[Core] = []
-    rows: list[tuple[int, ...]] = []
-    sides: dict[tuple[str, Hand], int] = {}
-    flanges: dict[str, int] = {}
-    for adapter in sorted(adapters, key=lambda one: one.sku):
-        for drive in compiled.drives_on.get(adapter.flange, ()):
-            for shaft in compiled.shafts_on.get((spindle, drive.coupling), ()):
-                window = window_of(shaft, spindle, drive.coupling)
-                if window is None:
-                    continue
-                low = window.from_um + (shaft.cut_min_um if shaft.cut else 0) - adapter.thickness_um
-                high = window.to_um + (shaft.cut_max_um if shaft.cut else 0) - adapter.thickness_um
-                lift, narrow, wide, hole = _entry_needs(drive, shaft)
-                for hand, kit in hands_of(catalog, drive):
-                    cores.append(Core(adapter.sku, shaft.sku, drive.sku, hand, kit))
-                    rows.append(
-                        (
-                            number[adapter.sku],
-                            number[shaft.sku],
-                            number[drive.sku],
-                            number[kit] if kit else NOTHING,
-                            sides.setdefault((drive.sku, hand), len(sides)),
-                            low,
-                            high,
-                            lift,
-                            narrow,
-                            wide,
-                            hole,
-                            adapter.footprint_um,
-                            drive.height_um + drive.clearance_um,
-                            flanges.setdefault(drive.flange, len(flanges)),
-                        )
-                    )
-    columns = np.array(rows, dtype=np.int64).reshape(len(rows), 14).T
-    return Group(tuple(cores), tuple(sides), tuple(flanges), *columns)
-
-
-def _entry_needs(drive: Drive, shaft: Shaft) -> tuple[int, int, int, int]:
-    """(offer-up depth, narrower side, wider side, round diameter) that every piece of the drive asks for."""
-    sides = [smaller_sides_um(piece, standing_um(shaft)) for piece in drive.pieces]
-    return (
-        offer_up_um(drive, shaft),
-        max(small for small, _ in sides),
-        max(middle for _, middle in sides),
-        max(round_need_um(small, middle) for small, middle in sides),
-    )
 
 
 def _slots(catalog: Catalog, number: Mapping[str, int]) -> Slots:
@@ -444,4 +381,15 @@ def _book(compiled: Compiled, as_of: date, currency: str) -> Book:
     return Book(price, validity.lead, era.astype(np.int8))
 
 
-__all__ = ["COMPILER_FORMAT", "Book", "Compiled", "Group", "Side", "Stacks", "compile_catalog"]
+__all__ = [
+    "COMPILER_FORMAT",
+    "NOTHING",
+    "Book",
+    "Bools",
+    "Compiled",
+    "Group",
+    "Ints",
+    "Side",
+    "Stacks",
+    "compile_catalog",
+]

@@ -9,7 +9,7 @@ declared directions justify.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import reduce
 from itertools import combinations_with_replacement, product
@@ -178,9 +178,11 @@ def every_kit(catalog: Catalog, question: Question) -> Iterator[Kit]:
             yield Kit(Core(adapter, shaft, drive.sku, hand, kit), stack, fill)
 
 
-def every_stack(catalog: Catalog, flange: Flange) -> Iterator[Stack]:
-    """Every choice of the flange's spacers within its limits."""
-    spacers = sorted(one.sku for one in catalog.spacers.values() if one.flange == flange.code)
+def every_stack(catalog: Catalog, flange: Flange, known: Iterable[str] | None = None) -> Iterator[Stack]:
+    """Every choice of the flange's spacers (``known``, or all that have its flange) within its limits."""
+    spacers = sorted(
+        (one.sku for one in catalog.spacers.values() if one.flange == flange.code) if known is None else known
+    )
     for count in range(flange.max_spacers + 1 if spacers else 1):
         for chosen in combinations_with_replacement(spacers, count):
             counted = tuple((sku, chosen.count(sku)) for sku in dict.fromkeys(chosen))

@@ -26,9 +26,7 @@ def failure_rows(scene: Scene, at: Corner, datum: Ints, first: int, last: int) -
     field, circumstance = scene.field, scene.circumstance
     group = field.group
     if group is None:
-        yield FailureRow(
-            circumstance, "", Hand.NONE, (no_run_check(field.question, field.compiled.catalog).name,)
-        )
+        yield FailureRow(circumstance, "", Hand.NONE, (no_run_check(field.question, field.runs).name,))
         return
     if not field.compiled.catalog.families[field.survey.model.family].convertible:
         yield FailureRow(circumstance, "", Hand.NONE, ("era.replace-only",))
@@ -62,13 +60,13 @@ def _without_handing_kit(field: Field, circumstance: Circumstance) -> Iterator[F
 def missing_link(field: Field) -> str:
     """Which link of the chain of mating parts is missing, or that the wishes leave none."""
     compiled, run = field.compiled, field.variant.run
-    if field.group is not None and field.group.cores:
+    if field.group is not None and len(field.group):
         return "wishes.unmet"
     adapters = compiled.adapters_on.get(run.base_pattern, ()) if run is not None else ()
     if not adapters and not field.rules.mating_lifted:
         return "reach.base-pattern"
     flanges = {one.flange for one in adapters}
-    drives = [drive for flange in flanges for drive in compiled.drives_on.get(flange, ())]
+    drives = [drive for flange in flanges for drive in compiled.joiner.drives_on.get(flange, ())]
     return "reach.spindle" if drives else "reach.flange"
 
 

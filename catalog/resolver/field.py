@@ -39,8 +39,8 @@ from catalog.resolver.definition import bounds
 from catalog.resolver.facts import Survey, Variant
 from catalog.resolver.fills import Fills, PricedFill
 from catalog.resolver.gates.duty import HIGH_LOSS_PERCENT, LOW_LOSS_PERCENT, pull_at_most_n, pull_n
-from catalog.resolver.kits import Core, Kit, Stack, stands_for, wished
-from catalog.resolver.parts import CatalogException, Drive, ExceptionKind, Lifts, PartKind, Plug
+from catalog.resolver.kits import Core, Kit, Stack, wished
+from catalog.resolver.parts import CatalogException, Drive, ExceptionKind, Lifts, PartKind, Plug, Run
 from catalog.resolver.question import Question
 from shared.intervals import Arc
 
@@ -90,7 +90,7 @@ class Rules:
     def _fine(self, ruling: CatalogException) -> frozenset[str]:
         """What a require asks for: the part named, or what stands for it."""
         if ruling.kind is ExceptionKind.REQUIRE:
-            return stands_for(self.compiled.catalog, ruling.with_sku)
+            return self.compiled.stands_for(ruling.with_sku)
         return frozenset({ruling.with_sku} - {""})
 
     def _kinds(self, ruling: CatalogException) -> frozenset[PartKind]:
@@ -171,6 +171,11 @@ class Field:
         self._stacks: dict[str, Ints] = {}
         self._core_fills: dict[int, tuple[PricedFill, ...]] = {}
 
+    @property
+    def runs(self) -> tuple[Run, ...]:
+        """The production runs of the model, whichever this field is of."""
+        return self.compiled.index.runs.get(self.survey.model.code, ())
+
     def usable(self, sku: str) -> bool:
         """Whether a part may be had at the date, or is let through by an exception."""
         return not self.book.era[self.compiled.number[sku]] or sku in self.rules.era_lifted
@@ -196,7 +201,7 @@ class Field:
         return self.group
 
     def _all(self, *, failing: bool) -> Bools:
-        return np.full(len(self._group().cores), failing, dtype=np.bool_)
+        return np.full(len(self._group()), failing, dtype=np.bool_)
 
     def _winch_failures(self) -> list[Failure]:
         family = self.compiled.catalog.families[self.survey.model.family]
@@ -222,7 +227,8 @@ class Field:
         within = [one for one in self.rules.judged if self.rules.kinds[one.code] <= CORE_KINDS]
         if not within:
             return []
-        names = [self.rules.broken(frozenset(core.skus()), within) for core in self._group().cores]
+        group = self._group()
+        names = [self.rules.broken(frozenset(group.core(row).skus()), within) for row in range(len(group))]
         return [
             (name, np.array([one == name for one in names], dtype=np.bool_))
             for name in ("era.exception-forbid", "era.exception-require")
@@ -380,10 +386,10 @@ class Field:
 
     def _skus(self, core: int, stack: int) -> frozenset[str]:
         spacers = self.stack_of(core, stack).spacers
-        return frozenset(self._group().cores[core].skus()) | {sku for sku, _ in spacers}
+        return frozenset(self._group().core(core).skus()) | {sku for sku, _ in spacers}
 
     def core_of(self, core: int) -> Core:
-        return self._group().cores[core]
+        return self._group().core(core)
 
     def stack_of(self, core: int, stack: int) -> Stack:
         group = self._group()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from catalog.resolver.facts import World
@@ -151,14 +151,17 @@ def window_of(shaft: Shaft, spindle: str, coupling: str) -> ShaftWindow | None:
     return None
 
 
-def hands_of(catalog: Catalog, drive: Drive) -> Iterator[tuple[Hand, str]]:
-    """Every (hand, handing kit) in which a drive can be had; the kit is empty where none is needed."""
+def hands_of(catalog: Catalog, drive: Drive, kits: Iterable[str] | None = None) -> Iterator[tuple[Hand, str]]:
+    """Every (hand, handing kit) in which a drive can be had; the kit is empty where none is needed.
+
+    ``kits`` are the handing kits to look at, where somebody knows them; else all of the catalog.
+    """
     if drive.hand is not DriveHand.CONVERTIBLE:
         yield Hand(drive.hand.value), ""
         return
     yield drive.supplied_hand, ""
     other = Hand.LEFT if drive.supplied_hand is Hand.RIGHT else Hand.RIGHT
-    for sku in sorted(catalog.handing_kits):
+    for sku in sorted(catalog.handing_kits if kits is None else kits):
         if drive.sku in catalog.handing_kits[sku].drives:
             yield other, sku
 
@@ -173,14 +176,24 @@ def wished(question: Question, drive: Drive, hand: Hand) -> bool:
 
 def stands_for(catalog: Catalog, sku: str) -> frozenset[str]:
     """``sku`` and what may be fitted in its place: the new one for the old one, either of a two-way pair."""
-    replacing: dict[str, list[str]] = {}
+    return reached(replacing(catalog), sku)
+
+
+def replacing(catalog: Catalog) -> dict[str, tuple[str, ...]]:
+    """For each part what takes its place directly."""
+    found: dict[str, tuple[str, ...]] = {}
     for one in catalog.supersessions:
-        replacing.setdefault(one.old, []).append(one.new)
+        found[one.old] = (*found.get(one.old, ()), one.new)
         if one.two_way:
-            replacing.setdefault(one.new, []).append(one.old)
+            found[one.new] = (*found.get(one.new, ()), one.old)
+    return found
+
+
+def reached(steps: Mapping[str, tuple[str, ...]], sku: str) -> frozenset[str]:
+    """``sku`` and all that is reached from it by any number of steps."""
     found, waiting = {sku}, [sku]
     while waiting:
-        for other in replacing.get(waiting.pop(), ()):
+        for other in steps.get(waiting.pop(), ()):
             if other not in found:
                 found.add(other)
                 waiting.append(other)

@@ -263,7 +263,10 @@ def _parts(scene: Scene, row: int) -> tuple[Core, tuple[tuple[str, int], ...]]:
 
 def _number(scene: Scene, core: Core) -> int:
     group = _group(scene)
-    return group.cores.index(core)
+    row = group.row_of(core)
+    if row is None:
+        raise ValueError("A core that is sure is of every group.")
+    return row
 
 
 def _group(scene: Scene) -> Group:
@@ -284,8 +287,8 @@ def find_row(scene: Scene, kit: Kit) -> int | None:
 
 
 def _number_or_none(scene: Scene, core: Core) -> int:
-    cores = _group(scene).cores
-    return cores.index(core) if core in cores else -1
+    row = _group(scene).row_of(core)
+    return -1 if row is None else row
 
 
 def _replaced(rows: Rows, side: Ints, at: int) -> Bools:

@@ -44,7 +44,7 @@ def reasons_for(scenes: list[Scene], certificate: Certificate) -> Iterator[Check
 def _without_candidate(scene: Scene, name: str) -> Check:
     field = scene.field
     if field.group is None:
-        return no_run_check(field.question, field.compiled.catalog)
+        return no_run_check(field.question, field.runs)
     gate, _, code = name.partition(".")
     run = field.variant.run
     facts = {"run": run.code, "base_pattern": run.base_pattern, "spindle": run.spindle} if run else {}
@@ -71,8 +71,9 @@ def _cases(scene: Scene, failing: list[FailureRow], name: str, world: World | No
     drives = {(row.drive, row.hand) for row in failing}
     decks = (scene.first, scene.last) if name.startswith("reach.length") else (scene.last,)
     worlds = [world] if world else [scene.world(field.widest, deck, int(field.datum[0])) for deck in decks]
-    for number, core in enumerate(group.cores):
-        if (core.drive, core.hand) in drives and field.wished[number]:
+    for number in np.flatnonzero(field.wished).tolist():
+        core = group.core(number)
+        if (core.drive, core.hand) in drives:
             stacks, settings = _stacks(scene, number, name, worlds), _settings(scene, number, name)
             for fill, stack, setting, here in product(_fills(scene, name), stacks, settings, worlds):
                 yield Case(catalog, field.question, Kit(core, stack, fill), setting, here)

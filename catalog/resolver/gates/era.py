@@ -9,11 +9,12 @@ be there or be stood for.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 
 from catalog.resolver.facts import Direction
 from catalog.resolver.kits import Case, Check, stands_for, verdict_check
-from catalog.resolver.parts import Catalog, CatalogException, ExceptionKind, Lifts, Part, Run, Status
+from catalog.resolver.parts import CatalogException, ExceptionKind, Lifts, Part, Run, Status
 from catalog.resolver.question import Question
 
 READS = {"variant": Direction.SET}
@@ -42,13 +43,17 @@ def _winch(case: Case) -> list[Check]:
         )
     ]
     if case.run is None:
-        checks.append(no_run_check(case.question, case.catalog))
+        checks.append(no_run_check(case.question, _runs_of(case)))
     return checks
 
 
-def no_run_check(question: Question, catalog: Catalog) -> Check:
+def _runs_of(case: Case) -> list[Run]:
+    return [run for run in case.catalog.runs.values() if run.model == case.model.code]
+
+
+def no_run_check(question: Question, runs: Iterable[Run]) -> Check:
     """By how many years the winch lies outside its model's production runs, or that its serial does."""
-    runs = [run for run in catalog.runs.values() if run.model == question.winch.model]
+    runs = list(runs)
     year = question.winch.year
     if year is None or any(_years_missing(run, year) == 0 for run in runs):
         return verdict_check("era", "run-serial", passed=False, serial=question.winch.serial)

@@ -41,7 +41,8 @@ def _winch_side(case: Case, run: Run) -> list[Check]:
 
 def _drive_side(case: Case) -> list[Check]:
     core, flange = case.kit.core, case.drive.flange
-    had = (core.hand, core.handing_kit) in set(hands_of(case.catalog, case.drive))
+    kits = [core.handing_kit] if core.handing_kit in case.catalog.handing_kits else []
+    had = (core.hand, core.handing_kit) in set(hands_of(case.catalog, case.drive, kits))
     spacers = [case.catalog.spacers[sku] for sku, _ in case.kit.stack.spacers]
     return [
         verdict_check(
