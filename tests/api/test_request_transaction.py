@@ -156,6 +156,14 @@ def test_inside_a_tests_own_transaction_nothing_is_inherited_either(
     assert Client().get("/page/who").json()["seen"] == 0
 
 
+def test_after_a_request_nothing_is_left_on_its_connection(client: Client, member: Membership) -> None:
+    """Whoever gets the connection next, from the pool, may not be a request that sets its own context."""
+    sign_in(client, member.person)
+    assert client.get("/page/who").json()["seen"] == 1
+    assert current_context() == NOBODY
+    assert not Membership.objects.exists()
+
+
 def test_with_several_organizations_the_chosen_one_counts(client: Client, member: Membership) -> None:
     second: Organization = OrganizationFactory.create()
     MembershipFactory.create(organization=second, person=member.person, role="reader")

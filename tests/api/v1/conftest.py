@@ -3,32 +3,23 @@
 from collections.abc import Iterator
 
 import pytest
-from django.core.management import call_command
-from django.db import transaction
 from django.test import Client
 from pytest_django import DjangoDbBlocker, Settings
 
-from catalog.models import Revision
 from shared.rates import Rate
+from tests.demo import published_demo
 
 
 @pytest.fixture(scope="package")
-def published_demo(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[int]:
-    """The number of the demo's revision, in a transaction round those of the tests that is never kept."""
-    with django_db_blocker.unblock():
-        around = transaction.atomic()
-        around.__enter__()
-        call_command("seed_demo", verbosity=0)
-        number = Revision.objects.get().number
-    yield number
-    with django_db_blocker.unblock():
-        transaction.set_rollback(True)
-        around.__exit__(None, None, None)
+def demo_number(django_db_setup: None, django_db_blocker: DjangoDbBlocker) -> Iterator[int]:
+    with published_demo(django_db_blocker) as number:
+        yield number
 
 
 @pytest.fixture
-def demo(published_demo: int, db: None) -> int:
-    return published_demo
+def demo(demo_number: int, db: None) -> int:
+    """The number of the demo's revision."""
+    return demo_number
 
 
 @pytest.fixture
