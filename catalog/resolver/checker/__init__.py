@@ -2,9 +2,8 @@
 
 ``check`` reads an answer's list, cores and certificate, works every figure out again from the catalog, and
 returns what it cannot bear out: plain sentences, each led by a code and a colon; an empty list means that
-the answer is proven. Sums of lengths are whole numbers and must be right to the µm; what comes from a root
-or a sine may differ by what the design rounds: a claim "is free" must hold, a claim "is not free" may be 1 µm
-early, a figure shown may be 2 µm off.
+the answer is proven. Sums of lengths are whole numbers and must be right to the µm; a figure that comes from
+a root or a sine may be 2 µm off, and where a sector's bound cuts a solid, "not free" may be 1 µm early.
 
 A world is a place (run with exceptions, plug, voltages), a corner (depth, free radii, opening, pad), a deck
 and a bearing of the datum (``ground.py``). A kit passes there exactly when three things hold, of which none
@@ -82,6 +81,8 @@ def _check_kind(answer: Answer) -> Iterator[str]:
     for part in ("cover", "failures", "failing", "passing"):
         if getattr(answer.certificate, part) and part not in PROOFS[answer.verdict]:
             yield f"verdict: a {answer.verdict} has no {part} in its certificate."
+    if answer.verdict != "yes" and any(found.in_cover for found in answer.kits):
+        yield f"verdict: a {answer.verdict} has no cover for a kit to be in."
     if answer.verdict == "no" and (answer.kits or answer.cores):
         yield "verdict: a no lists kits or cores."
     if answer.verdict == "depends" and "sure" in _standings(answer):

@@ -1,8 +1,8 @@
 """At which bearings of the motor does a drive stay within the free radius? Sets of them are bits of an int.
 
-Bit b stands for the bearing of b tenths of a degree. A claim that a drive is free needs the radius itself; a
-claim that it is not may be one µm early, since results of roots and trigonometry are rounded to 1 µm to the
-safe side.
+Bit b stands for the bearing of b tenths of a degree. A claim that a drive is free must be true. A claim that
+it is not may be up to 1 µm early where a sector's bound cuts through a solid, since results of trigonometry
+are rounded to the safe side by as much; where a solid reaches farthest by itself, both are decided exactly.
 """
 
 from __future__ import annotations
@@ -102,21 +102,17 @@ class Surroundings:
         ]
         if not close:
             return Freedom(bearings, 0)
-        free = not_free = 0
+        free, not_free = bearings, 0
         for bearing in members(bearings):
-            room = self._least_room_um(bearing, close)
-            free |= (room >= -NOISE_UM) << bearing
-            not_free |= (room < ROUNDED_UM - NOISE_UM) << bearing
+            bit = 1 << bearing
+            for arc, radius, solid in close:
+                reach = self._reach_um(solid, arc.start - bearing, arc.length)
+                if radius - reach < -NOISE_UM:
+                    free, not_free = free & ~bit, not_free | bit
+                    break
+                if radius - reach < ROUNDED_UM and reach < self._reach_um(solid, 0, TURN) - NOISE_UM:
+                    not_free |= bit
         return Freedom(free, not_free)
-
-    def _least_room_um(self, bearing: int, close: list[tuple[Arc, int, int]]) -> float:
-        """The least room that sectors leave solids; any shortfall, once there is one."""
-        least = math.inf
-        for arc, radius, solid in close:
-            least = min(least, radius - self._reach_um(solid, arc.start - bearing, arc.length))
-            if least < -NOISE_UM:
-                break
-        return least
 
 
 @dataclass(frozen=True)

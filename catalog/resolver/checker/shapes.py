@@ -10,11 +10,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import cache
 
 from catalog.resolver.parts import Box, Cylinder, Hand, Solid
 
 TURN = 3_600
 HALF_TURN = 1_800
+QUARTER_TWENTIETHS = 1_800
 HAIR_UM = 1e-6
 """What still counts as lying in a closed half plane, against noise in the last digits."""
 RADIANS = math.pi / HALF_TURN
@@ -46,13 +48,16 @@ def _wedges(start: int, length: int) -> Iterator[tuple[Normal, ...]]:
 
 def _wedge(start: int, length: int) -> tuple[Normal, ...]:
     """Clockwise of the first ray, not clockwise of the last one, and not behind the axis."""
-    first, last, middle = _unit(2 * start), _unit(2 * (start + length)), _unit(2 * start + length)
+    first, last, middle = (
+        _unit(twentieths % (2 * TURN)) for twentieths in (2 * start, 2 * (start + length), 2 * start + length)
+    )
     return (-first[1], first[0]), (last[1], -last[0]), middle
 
 
-def _unit(half_tenths: int) -> Point:
-    """The direction of a bearing counted in twentieths of a degree; exact at the right angles."""
-    quarter, rest = divmod(half_tenths % (2 * TURN), HALF_TURN)
+@cache
+def _unit(twentieths: int) -> Point:
+    """The direction of a bearing of so many twentieths of a degree, below 7200; exact at right angles."""
+    quarter, rest = divmod(twentieths, QUARTER_TWENTIETHS)
     x, y = math.cos(rest * RADIANS / 2), math.sin(rest * RADIANS / 2)
     for _ in range(quarter):
         x, y = -y, x
