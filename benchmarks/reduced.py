@@ -12,12 +12,13 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from catalog.resolver.compile import UNPRICED, Compiled, Group
+from catalog.resolver.compile import UNPRICED, Compiled
 from catalog.resolver.definition import allowed_clockings
 from catalog.resolver.facts import Sector, Survey, survey_of
 from catalog.resolver.gates.duty import HIGH_LOSS_PERCENT, LOW_LOSS_PERCENT
 from catalog.resolver.gates.feed import carry_percent, charging_voltage_mv, switch_count
 from catalog.resolver.geometry import greatest_radius_um, in_hand
+from catalog.resolver.groups import NOTHING, Group
 from catalog.resolver.kits import wished
 from catalog.resolver.parts import Drive, ExceptionKind, Hand, Plug, Solid
 from catalog.resolver.question import Assumptions, Question, read_question
@@ -129,31 +130,36 @@ class Reduced:
 
     def cores_of(self, signature: Signature) -> Iterator[CoreRow]:
         """The cores of a signature whose parts may all be had."""
-        group, number = self.group(signature), self.compiled.number
-        for row in range(len(group)):
-            core = group.core(row)
-            if all(self._usable(sku) for sku in core.skus()):
-                drive = self.catalog.drives[core.drive]
-                yield CoreRow(
-                    signature=self.signatures[signature],
-                    core=row,
-                    flange=self.flanges[drive.flange],
-                    drive=self.drives[drive.sku],
-                    side=self.sides[drive.sku, core.hand],
-                    low=int(group.low[row]),
-                    high=int(group.high[row]),
-                    lift=int(group.lift[row]),
-                    narrow=int(group.narrow[row]),
-                    wide=int(group.wide[row]),
-                    round=int(group.round[row]),
-                    footprint=int(group.footprint[row]),
-                    height=int(group.height[row]),
-                    motor_mv=drive.motor_voltage_mv,
-                    torque=drive.torque_mnm,
-                    reversible=drive.reversible,
-                    press_ms=drive.max_press_ms,
-                    price=total(*(self._price(number[sku]) for sku in core.skus())),
-                )
+        group, era = self.group(signature), self.book.era
+        articles = (group.adapter, group.shaft, group.drive, group.handing)
+        figures = (group.low, group.high, group.lift, group.narrow, group.wide, group.round, group.footprint)
+        columns = (*articles, group.side, *figures, group.height)
+        for row, values in enumerate(zip(*(column.tolist() for column in columns), strict=True)):
+            numbers = [number for number in values[:4] if number != NOTHING]
+            if era[numbers].any():
+                continue
+            drive = self.catalog.drives[self.compiled.skus[values[2]]]
+            side, low, high, lift, narrow, wide, around, footprint, height = values[4:]
+            yield CoreRow(
+                signature=self.signatures[signature],
+                core=row,
+                flange=self.flanges[drive.flange],
+                drive=self.drives[drive.sku],
+                side=self.sides[group.sides[side]],
+                low=low,
+                high=high,
+                lift=lift,
+                narrow=narrow,
+                wide=wide,
+                round=around,
+                footprint=footprint,
+                height=height,
+                motor_mv=drive.motor_voltage_mv,
+                torque=drive.torque_mnm,
+                reversible=drive.reversible,
+                press_ms=drive.max_press_ms,
+                price=total(*(self._price(number) for number in numbers)),
+            )
 
     def stacks(self) -> Iterator[StackRow]:
         number = self.compiled.number
@@ -270,7 +276,7 @@ class Reduced:
     def _sides(self, question: Question, survey: Survey, signature: Signature) -> Iterator[int]:
         rulings = survey.variants[0].exceptions
         forbidden = {one.sku for one in rulings if one.kind is ExceptionKind.FORBID and not one.with_sku}
-        for sku, hand in sorted({(core.drive, core.hand) for core in self.group(signature).cores}):
+        for sku, hand in sorted(set(self.group(signature).sides)):
             drive = self.catalog.drives[sku]
             if sku not in forbidden and wished(question, drive, hand) and _has_room(drive, hand, survey):
                 yield self.sides[sku, hand]

@@ -9,13 +9,16 @@ are free, or blocked.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from catalog.resolver.compile import Bools, Ints, Side
 from catalog.resolver.geometry import blocked_bearings
 from shared.intervals import TURN, Arc
+
+MOST_AT_ONCE = 4_000
+"""Up to so many pairs of bearing and clocking are looked up directly."""
 
 
 def datum_points(datum: Arc) -> Ints:
@@ -24,18 +27,19 @@ def datum_points(datum: Arc) -> Ints:
     return (datum.start + np.arange(count, dtype=np.int64)) % TURN
 
 
-@dataclass(frozen=True, slots=True)
 class Free:
-    """For every motor bearing how many bearings from it on, itself included, are free; and how many
-    blocked.
-    """
+    """Which motor bearings are free; and, once asked, how many from each on are, or are blocked, in a row."""
 
-    free_run: Ints
-    blocked_run: Ints
+    def __init__(self, flags: Bools) -> None:
+        self.flags = flags
 
-    @classmethod
-    def of(cls, flags: Bools) -> Free:
-        return cls(_runs(flags), _runs(~flags))
+    @cached_property
+    def free_run(self) -> Ints:
+        return _runs(self.flags)
+
+    @cached_property
+    def blocked_run(self) -> Ints:
+        return _runs(~self.flags)
 
 
 def _runs(flags: Bools) -> Ints:
@@ -46,8 +50,8 @@ def _runs(flags: Bools) -> Ints:
     return np.minimum(following - np.arange(TURN), TURN)
 
 
-ALL_FREE = Free.of(np.ones(TURN, dtype=np.bool_))
-NONE_FREE = Free.of(np.zeros(TURN, dtype=np.bool_))
+ALL_FREE = Free(np.ones(TURN, dtype=np.bool_))
+NONE_FREE = Free(np.zeros(TURN, dtype=np.bool_))
 
 
 def free_motor_bearings(side: Side, sectors: Iterable[tuple[Arc, int]]) -> Free:
@@ -61,7 +65,7 @@ def free_motor_bearings(side: Side, sectors: Iterable[tuple[Arc, int]]) -> Free:
     for arc, radius in narrow:
         for first, last in blocked_bearings(side.solids, arc.start, arc.length, radius):
             _mark(steps, first, last)
-    return Free.of(np.cumsum(steps[:TURN]) == 0)
+    return Free(np.cumsum(steps[:TURN]) == 0)
 
 
 def _mark(steps: Ints, first: int, last: int) -> None:
@@ -85,6 +89,9 @@ def room(side: Side, free: Free, datum: Ints) -> Bools:
     found = np.zeros(len(datum), dtype=np.bool_)
     if free is NONE_FREE:
         return found
+    if len(datum) * len(side.clockings) <= MOST_AT_ONCE:
+        turned = (datum[:, None] + np.array(side.clockings, dtype=np.int64)) % TURN
+        return np.asarray(free.flags[turned].any(axis=1))
     for start, count in side.stretches:
         found |= free.blocked_run[(datum + start) % TURN] < count
     return found

@@ -21,6 +21,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from threading import Lock
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -114,13 +115,15 @@ def _stretches(clockings: tuple[int, ...]) -> tuple[tuple[int, int], ...]:
 class Book:
     """Prices (minor units), lead times (days) and validity of every article at one date, in one currency.
 
-    For each flange once asked, ``stack_figures`` keeps price and lead time of its stacks, and
-    ``best_stacks`` those of which no equally thick one is cheaper and sooner.
+    ``fills`` keeps what suits a motor once asked (``fills.py``). For each flange ``stack_figures`` keeps
+    price and lead time of its stacks, and ``best_stacks`` those of which no equally thick one is cheaper
+    and sooner.
     """
 
     price: Ints
     lead: Ints
     era: npt.NDArray[np.int8]
+    fills: dict[object, Any] = field(default_factory=dict)
     stack_figures: dict[str, tuple[Ints, Ints]] = field(default_factory=dict)
     best_stacks: dict[str, Ints] = field(default_factory=dict)
 

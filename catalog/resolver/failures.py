@@ -12,7 +12,7 @@ import numpy as np
 
 from catalog.resolver.answer import Circumstance, FailureRow
 from catalog.resolver.compile import Bools, Ints
-from catalog.resolver.field import ERA_CODES, Corner, Field
+from catalog.resolver.field import ERA_CODES, STACK_KINDS, Corner, Field
 from catalog.resolver.fills import Fills
 from catalog.resolver.gates.era import no_run_check
 from catalog.resolver.gates.feed import charging_voltage_mv
@@ -114,16 +114,11 @@ def stack_fails(field: Field, core: int) -> list[str]:
     if group is None:
         return []
     flange = group.flanges[group.flange[core]]
-    names: dict[str, None] = {}
-    for stack in field.compiled.stacks[flange].stacks:
-        for sku, _ in stack.spacers:
-            if not field.usable(sku):
-                names |= dict.fromkeys(era_names(field, sku))
-    if field.rules.on(
-        frozenset({field.compiled.catalog.parts[sku].kind for sku in field.compiled.catalog.spacers})
-    ):
-        names |= dict.fromkeys(("era.exception-forbid", "era.exception-require"))
-    return list(names)
+    spacers = {sku for stack in field.compiled.stacks[flange].stacks[:-1] for sku, _ in stack.spacers}
+    names = [name for sku in sorted(spacers) for name in era_names(field, sku)]
+    if field.rules.on(STACK_KINDS):
+        names += ["era.exception-forbid", "era.exception-require"]
+    return names
 
 
 def era_names(field: Field, sku: str) -> list[str]:

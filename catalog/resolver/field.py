@@ -164,7 +164,14 @@ class Field:
             if run is None
             else compiled.group_with(run.base_pattern, run.spindle, self.rules.mating_lifted)
         )
-        self.fills = Fills(compiled, self.book, question.assumptions, self.usable, pruned=self.prune_fills)
+        self.fills = Fills(
+            compiled,
+            self.book,
+            question.assumptions,
+            self.usable,
+            pruned=self.prune_fills,
+            plain=self.prune_fills and not self.rules.era_lifted,
+        )
         self.datum = datum_points(survey.datum)
         self._free: dict[tuple[int, bool], Free] = {}
         self._rooms: dict[bool, Bools] = {}
@@ -323,6 +330,11 @@ class Field:
         for _, failing in self.constant_failures:
             good &= ~failing
         return good
+
+    @cached_property
+    def tight_cores(self) -> Bools:
+        """The sound cores that pass at the tightest corner for some bearing of the datum."""
+        return self.passing(self.tightest)
 
     def passing(self, at: Corner, datum: Ints | None = None) -> Bools:
         """The sound cores that also pass at a corner (for some bearing of the datum)."""

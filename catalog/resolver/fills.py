@@ -42,14 +42,26 @@ Usable = Callable[[str], bool]
 
 
 class Fills:
-    """The fills for each drive, under one question's assumptions. ``usable`` tells which parts may be had."""
+    """The fills for each drive, under one question's assumptions.
+
+    ``usable`` tells which parts may be had; ``plain`` says that no exception lets one through, and that all
+    are pruned.
+    """
 
     def __init__(
-        self, compiled: Compiled, book: Book, assumptions: Assumptions, usable: Usable, *, pruned: bool
+        self,
+        compiled: Compiled,
+        book: Book,
+        assumptions: Assumptions,
+        usable: Usable,
+        *,
+        pruned: bool,
+        plain: bool,
     ) -> None:
         self.compiled, self.book, self.assumptions = compiled, book, assumptions
         self.usable, self.pruned = usable, pruned
-        self._found: dict[object, tuple[PricedFill, ...]] = {}
+        # What no exception touches is the same for every question at this date, in this currency.
+        self._found: dict[object, tuple[PricedFill, ...]] = book.fills if plain else {}
         self._switches: list[Choice] | None = None
         press_ms = assumptions.press_seconds * 1000
         slots = compiled.slots
@@ -62,7 +74,9 @@ class Fills:
 
     def of(self, drive: Drive) -> tuple[PricedFill, ...]:
         """Every fill that suits the drive at some control voltage, cheapest first."""
-        key = (drive.motor_voltage_mv, drive.motor_leads, drive.peak_current_ma, drive.largest_breaker_ma)
+        assumed = (self.assumptions.press_seconds, self.assumptions.switch_inputs)
+        motor = (drive.motor_voltage_mv, drive.motor_leads, drive.peak_current_ma, drive.largest_breaker_ma)
+        key = (motor, assumed)
         if key not in self._found:
             self._found[key] = self._fills(drive)
         return self._found[key]

@@ -93,10 +93,14 @@ class Group:
             "" if handing == NOTHING else self.skus[handing],
         )
 
-    def row_of(self, core: Core) -> int | None:
-        """The row of a core; None where it is not of this group."""
-        rows = np.flatnonzero(self.hand == HANDS.index(core.hand))
-        return next((row for row in rows.tolist() if self.core(row) == core), None)
+    def row_of(self, core: Core, number: Mapping[str, int]) -> int | None:
+        """The row of a core, by the numbers of its articles; None where it is not of this group."""
+        wanted = [
+            number.get(sku, NOTHING) for sku in (core.adapter, core.shaft, core.drive, core.handing_kit)
+        ]
+        found = (self.adapter == wanted[0]) & (self.shaft == wanted[1]) & (self.drive == wanted[2])
+        rows = np.flatnonzero(found & (self.handing == wanted[3]) & (self.hand == HANDS.index(core.hand)))
+        return int(rows[0]) if len(rows) else None
 
 
 @dataclass(slots=True)

@@ -224,15 +224,19 @@ class Lister:
             lead_time_days=lead,
             deck=choice.band,
             depth_um=int(scene.rows.need[choice.row]),
-            circumstances=tuple(one.circumstance for one in self.scenes if self._passes_in(one, kit)),
+            circumstances=tuple(one.circumstance for one in self.scenes if self._passes_in(one, choice, kit)),
             settings=settings,
             cut_length=cut,
             cut_sure=cut_sure,
             checks=_worst_checks(choice, settings, cut) if sure else tuple(judge(best_case_of(choice))),
         )
 
-    def _passes_in(self, scene: Scene, kit: Kit) -> bool:
-        row = find_row(scene, kit)
+    @staticmethod
+    def _passes_in(scene: Scene, choice: Choice, kit: Kit) -> bool:
+        if scene.field.group is choice.scene.field.group:
+            row = _row_with(scene, choice.core_number, kit)
+        else:
+            row = find_row(scene, kit)
         if row is None:
             return False
         fills = scene.field.fills_of(int(scene.rows.core[row]))
@@ -263,7 +267,7 @@ def _parts(scene: Scene, row: int) -> tuple[Core, tuple[tuple[str, int], ...]]:
 
 def _number(scene: Scene, core: Core) -> int:
     group = _group(scene)
-    row = group.row_of(core)
+    row = group.row_of(core, scene.field.compiled.number)
     if row is None:
         raise ValueError("A core that is sure is of every group.")
     return row
@@ -277,18 +281,16 @@ def _group(scene: Scene) -> Group:
 
 def find_row(scene: Scene, kit: Kit) -> int | None:
     """The row of a scene that a kit is a completion of."""
-    if scene.field.group is None:
-        return None
-    rows = scene.rows
-    for row in np.flatnonzero(rows.core == _number_or_none(scene, kit.core)).tolist():
-        if scene.field.stack_of(int(rows.core[row]), int(rows.stack[row])) == kit.stack:
-            return int(row)
-    return None
+    group = scene.field.group
+    core = None if group is None else group.row_of(kit.core, scene.field.compiled.number)
+    return None if core is None else _row_with(scene, core, kit)
 
 
-def _number_or_none(scene: Scene, core: Core) -> int:
-    row = _group(scene).row_of(core)
-    return -1 if row is None else row
+def _row_with(scene: Scene, core: int, kit: Kit) -> int | None:
+    rows = np.flatnonzero(scene.rows.core == core).tolist()
+    return next(
+        (row for row in rows if scene.field.stack_of(core, int(scene.rows.stack[row])) == kit.stack), None
+    )
 
 
 def _replaced(rows: Rows, side: Ints, at: int) -> Bools:
@@ -388,7 +390,7 @@ def best_case_of(choice: Choice) -> Case:
     datum = field.datum
     position = int(np.argmax(field.rooms(field.widest)[choice.side]))
     bearing = int(datum[position])
-    clocking = next(one for one in side.clockings if free.free_run[(bearing + one) % TURN])
+    clocking = next(one for one in side.clockings if free.flags[(bearing + one) % TURN])
     cut, _ = _cut_length(choice, sure=False)
     setting = Setting(clocking, _middle(cut))
     world = scene.world(field.widest, _best_deck(choice), bearing)

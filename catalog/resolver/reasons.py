@@ -20,7 +20,7 @@ from catalog.resolver.parts import Plug, Status
 from catalog.resolver.question import Question
 from catalog.resolver.scene import Scene
 
-MOST_TRIED = 16
+MOST_TRIED = 8
 """How many kits are looked at to find the one that misses a check by least; enough for a reason, bounded
 for speed.
 """

@@ -133,8 +133,7 @@ class Scene:
         """The rows that pass at the tightest corner for some bearing and deck."""
         if not len(self.rows.core):
             return np.zeros(0, dtype=np.bool_)
-        cores = self.field.passing(self.field.tightest)
-        return cores[self.rows.core] & (self.rows.need <= self.field.tightest.depth_um)
+        return self.field.tight_cores[self.rows.core] & (self.rows.need <= self.field.tightest.depth_um)
 
     @cached_property
     def sure(self) -> Bools:
