@@ -16,6 +16,7 @@ import pytest
 
 from shared.places import PROJECT, Places, own_cluster, state_folder
 from shared.postgres import Passwords
+from shared.processes import kill
 from shared.roles import Database
 from tests.browsing import free_port
 
@@ -88,11 +89,11 @@ class Site:
 
     def process(self, *words: str) -> psutil.Process:
         """The first of its processes whose command line holds all these words."""
-        for process in self.processes():
-            line = " ".join(process.cmdline())
-            if all(word in line for word in words):
-                return process
-        pytest.fail(f"no process {words}")
+        found = [process for process in self.processes() if _is_command(process, *words)]
+        return found[0] if found else pytest.fail(f"no process {words}")
+
+    def runs(self, *words: str) -> bool:
+        return any(_is_command(process, *words) for process in self.processes())
 
     def wait_until_nothing_is_left(self) -> None:
         wait_for("no process is left", lambda: not self.processes())
@@ -115,7 +116,7 @@ class Site:
 
     def remove(self) -> None:
         for process in self.processes():
-            process.kill()
+            kill(process)
         for folder in {self.state, self.var}:
             shutil.rmtree(folder, ignore_errors=True)
 
@@ -128,6 +129,14 @@ class Site:
             )
         except (psutil.NoSuchProcess, psutil.AccessDenied):
             return False
+
+
+def _is_command(process: psutil.Process, *words: str) -> bool:
+    try:
+        line = " ".join(process.cmdline())
+    except psutil.NoSuchProcess:
+        return False
+    return all(word in line for word in words)
 
 
 @dataclass(frozen=True, slots=True)

@@ -133,7 +133,7 @@ def test_killed_outright_it_leaves_nothing_behind_and_loses_nothing(site: Site) 
 
 def told_to_stop_while_it_starts(site: Site) -> None:
     running = site.start("serve", f"127.0.0.1:{free_port()}")
-    wait_for("the database is kept", lambda: any("shared.keeper" in p.cmdline() for p in site.processes()))
+    wait_for("the database is kept", lambda: site.runs("shared.keeper"))
     assert running.end(signal.SIGTERM) == 0
     assert "ready" not in running.said
 
