@@ -170,7 +170,7 @@ def read_length(given: object, unit: object = Unit.MM) -> Fraction:
     """
     base = _unit(unit)
     if isinstance(given, str) and len(given) <= LONGEST_TEXT:
-        split = _LENGTH.fullmatch(given.strip())
+        split = _LENGTH.fullmatch(given.translate(_PLAIN).strip())
         if split and split[1] and split[2]:
             return read_number(split[1]) * _um_per(_unit(split[2]))
     return read_number(given) * _um_per(base)

@@ -25,7 +25,7 @@ LOOKUPS = "/api/v1/lookups"
 @require_safe
 @limited
 def answer(request: HttpRequest, encoded: str) -> HttpResponse:
-    """Answer the question in the address; where it leaves day or revision open, send on to one that does not."""
+    """Answer the question in the address; one that leaves day or revision open is sent on."""
     question = None
     try:
         data = read_address(encoded)
@@ -48,7 +48,7 @@ def _is_pinned(data: object) -> bool:
 
 
 def answer_page(request: HttpRequest, question: Question) -> HttpResponse:
-    """The page of an answer, also where no address can hold the question. Raises what ``ask_question`` does."""
+    """The page of an answer, also where no address can hold its question."""
     asked = ask_question(question)
     catalog = asked.compiled.catalog
     makers = maker_names()

@@ -36,7 +36,7 @@ def page(
 
 def unit_of(request: HttpRequest) -> Unit:
     """The unit of length that the reader chose last; millimetres at first."""
-    chosen = request.COOKIES.get(UNIT_COOKIE)
+    chosen = request.COOKIES.get(UNIT_COOKIE, "")
     return Unit(chosen) if chosen in Unit else Unit.MM
 
 

@@ -302,10 +302,15 @@ def _sector_texts(question: Question, form: dict[str, Any], unit: Unit) -> dict[
     if len(sectors) == 1 and sectors[0].arc.is_full:
         return _measure_texts("rest", sectors[0].radius, unit)
     texts: dict[str, str] = {}
-    for row, (sector, given) in enumerate(zip(sectors, form["survey"].get("free_radius", ()), strict=True)):
+    for row, (sector, given) in enumerate(zip(sectors, _sectors(form), strict=True)):
         texts |= {f"sector{row}_from": str(given["from"]), f"sector{row}_to": str(given["to"])}
         texts |= _measure_texts(f"sector{row}", sector.radius, unit)
     return texts
+
+
+def _sectors(form: dict[str, Any]) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = form.get("survey", {}).get("free_radius", [])
+    return found
 
 
 def _measure_texts(name: str, length: Interval, unit: Unit) -> dict[str, str]:

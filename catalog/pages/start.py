@@ -68,6 +68,6 @@ def unit(request: HttpRequest) -> HttpResponse:
     back = request.POST.get("back", "/")
     if not back.startswith("/") or not url_has_allowed_host_and_scheme(back, allowed_hosts=None):
         back = "/"
-    chosen = request.POST.get("unit")
+    chosen = request.POST.get("unit", "")
     response = HttpResponseRedirect(back)
     return remember_unit(response, Unit(chosen)) if chosen in Unit else response
