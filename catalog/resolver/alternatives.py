@@ -73,7 +73,7 @@ def _alternative(compiled: Compiled, book: Book, survey: Survey, winch: PoweredW
     base = winch.base_diameter_um
     volts = {motor for motor, _ in survey.voltages_mv}
     facts = {"winch": winch.sku, "base_um": base, "pad_um": narrow}
-    motor = {"winch": winch.sku, "winch_mv": winch.motor_voltage_mv}
+    motor = {"winch": winch.sku, "motor_mv": winch.motor_voltage_mv}
     never = base > wide or winch.motor_voltage_mv not in volts
     always = base <= narrow and volts == {winch.motor_voltage_mv}
     price, lead = int(book.price[compiled.number[winch.sku]]), int(book.lead[compiled.number[winch.sku]])

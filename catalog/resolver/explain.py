@@ -105,8 +105,8 @@ CHECKS: Mapping[str, tuple[str, str]] = {
         N_("The drive {drive} is not to be had in this hand: a handing kit is missing."),
     ),
     "reach.stack-count": (
-        N_("{count} spacers are within what the flange {flange} allows."),
-        N_("{count} spacers are more than the flange {flange} allows."),
+        N_("Spacers: {count}, within what the flange {flange} allows."),
+        N_("Spacers: {count}, more than the flange {flange} allows."),
     ),
     "reach.stack-height": (
         N_("The stack of {thickness} is within the {most} that the flange allows."),
@@ -178,7 +178,7 @@ CHECKS: Mapping[str, tuple[str, str]] = {
     ),
     "feed.motor-voltage": (
         N_("Motor and boat have the same voltage, {boat}."),
-        N_("The drive {drive} is for {drive_mv_text}, and the boat has {boat}."),
+        N_("The drive {drive} is for {motor}, and the boat has {boat}."),
     ),
     "feed.controller-motor": (
         N_("The controller {controller} suits the motor of {drive}."),
@@ -213,8 +213,8 @@ CHECKS: Mapping[str, tuple[str, str]] = {
         N_("The switch {switch} stands {rated} only, at {control} control."),
     ),
     "feed.switch-count": (
-        N_("{wanted} switches give the inputs asked for."),
-        N_("{wanted} switches are needed for the inputs asked for."),
+        N_("Switches: {wanted}, for the inputs asked for."),
+        N_("Switches: {wanted} are needed for the inputs asked for."),
     ),
     "wishes.unmet": (
         N_("The wishes are met."),
@@ -234,8 +234,8 @@ CHECKS: Mapping[str, tuple[str, str]] = {
         N_("Its base of {base} is {short} larger than the pad of {pad} that is sure."),
     ),
     "replacement.motor-voltage": (
-        N_("It is for the boat's voltage, {winch_mv_text}."),
-        N_("It is for {winch_mv_text}, which the boat has not."),
+        N_("It is for the boat's voltage, {motor}."),
+        N_("It is for {motor}, which the boat has not."),
     ),
 }
 
@@ -349,7 +349,6 @@ def _shown(name: str, value: object, unit: Unit) -> Iterable[tuple[str, str]]:
                 value, {v: k.lstrip("_") for k, v in _UNITS.items()}[kind], unit, Rounding.NEAREST
             )
             yield name.removesuffix(ending), text
-            yield f"{name}_text", text
             return
     yield name, "–" if value in (None, "") else str(value)
 

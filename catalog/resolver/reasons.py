@@ -20,25 +20,34 @@ from catalog.resolver.parts import Plug, Status
 from catalog.resolver.question import Question
 from catalog.resolver.scene import Scene
 
+SAYS_LITTLE = ("feed.motor-voltage", "reach.handing-kit")
 MOST_TRIED = 8
 """How many kits are looked at to find the one that misses a check by least; enough for a reason, bounded
 for speed.
 """
 
 
-def reasons_for(scenes: list[Scene], certificate: Certificate) -> Iterator[Check]:
-    """One check with its figures for each name among the failures, in the order of the certificate."""
+def reasons_for(scenes: list[Scene], certificate: Certificate, kits: Iterable[KitFound]) -> Iterator[Check]:
+    """One check with its figures for each name among the failures, the most telling first."""
     by_circumstance = {scene.circumstance: scene for scene in scenes}
     named: dict[str, list[FailureRow]] = {}
-    for row in certificate.failures:
+    for row in _telling(certificate.failures, kits):
         for name in row.fails:
             named.setdefault(name, []).append(row)
-    for name, rows in named.items():
+    # What most drives fail tells most; that a drive is for another voltage or hand tells least.
+    for name, rows in sorted(named.items(), key=lambda one: (one[0] in SAYS_LITTLE, -len(one[1]), one[0])):
         scene = by_circumstance[rows[0].circumstance]
         if not rows[0].drive:
             yield _without_candidate(scene, name)
         else:
             yield _nearest(scene, rows, name, certificate.failing)
+
+
+def _telling(failures: Iterable[FailureRow], kits: Iterable[KitFound]) -> list[FailureRow]:
+    """The failures of the drives that stand in the list, where any of them fails; else all."""
+    listed = {(kit.kit.core.drive, kit.kit.core.hand) for kit in kits}
+    rows = list(failures)
+    return [row for row in rows if (row.drive, row.hand) in listed] or rows
 
 
 def _without_candidate(scene: Scene, name: str) -> Check:
@@ -59,7 +68,7 @@ def _nearest(scene: Scene, rows: list[FailureRow], name: str, world: World | Non
         for check in GATES[gate](case):
             if check.name == name and not check.passed and (best is None or check.margin > best.margin):
                 best = check
-    return best or verdict_check(gate, code, passed=False)
+    return best or verdict_check(gate, code, passed=False, drive=rows[0].drive, hand=rows[0].hand.value)
 
 
 def _cases(scene: Scene, failing: list[FailureRow], name: str, world: World | None) -> Iterator[Case]:

@@ -80,7 +80,7 @@ def answer(
         price_to=_dearest(scenes) if verdict == "yes" else None,
         alternatives=alternatives_of(compiled, question, survey),
         certificate=certificate,
-        reasons=tuple(reasons_for(scenes, certificate)),
+        reasons=tuple(reasons_for(scenes, certificate, kits)),
         remarks=survey.remarks + remarks_of(compiled, question, kits),
         revision=revision,
     )

@@ -58,7 +58,7 @@ def switch_count(switch_inputs: int, buttons: int) -> int:
 
 def feed(case: Case) -> list[Check]:
     drive, world = case.drive, case.world
-    motor = {"drive": drive.sku, "drive_mv": drive.motor_voltage_mv, "boat_mv": world.motor_voltage_mv}
+    motor = {"drive": drive.sku, "motor_mv": drive.motor_voltage_mv, "boat_mv": world.motor_voltage_mv}
     return [
         verdict_check(
             "feed", "motor-voltage", passed=drive.motor_voltage_mv == world.motor_voltage_mv, **motor
