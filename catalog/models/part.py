@@ -47,6 +47,7 @@ class Part(SharedModel):
         indexes: ClassVar[list[models.Index]] = [
             models.Index(fields=["kind", "sku"], name="part_by_kind"),
             models.Index(fields=["maker", "sku"], name="part_by_maker"),
+            models.Index(fields=["status", "sku"], name="part_by_status"),
             models.Index(fields=["gtin"], name="part_by_gtin"),
             GinIndex(fields=["name"], name="part_name_trigrams", opclasses=["gin_trgm_ops"]),
             GinIndex(fields=["sku"], name="part_sku_trigrams", opclasses=["gin_trgm_ops"]),
