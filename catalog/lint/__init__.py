@@ -11,12 +11,13 @@ from catalog.lint.mating import mating_findings
 from catalog.lint.rulings import ruling_findings
 from catalog.lint.runs import run_findings
 from catalog.lint.seams import seam_findings
+from catalog.lint.stacks import stack_findings
 from catalog.lint.successors import successor_findings
 from catalog.resolver.parts import Catalog
 
 __all__ = ["Finding", "Severity", "errors_among", "lint"]
 
-_CHECKS = (ruling_findings, successor_findings, run_findings, mating_findings, seam_findings)
+_CHECKS = (ruling_findings, successor_findings, run_findings, mating_findings, stack_findings, seam_findings)
 
 
 def lint(catalog: Catalog) -> tuple[Finding, ...]:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from catalog.lint.finding import Finding, warning
+from catalog.lint.stacks import MOST_STACKS, spacers_by_flange, stacks_of
 from catalog.resolver.parts import Catalog, Flange, Shaft, ShaftWindow, Spacer
 from shared.units import format_length
 
@@ -34,7 +35,7 @@ def seam_findings(catalog: Catalog) -> Iterator[Finding]:
     stacks_at = _stacks_at(catalog)
     for (spindle, coupling), windows in sorted(_windows(catalog).items()):
         for stacks in sorted(stacks_at.get(coupling, ())):
-            if not stacks or len(stacks) * len(windows) > MOST_BANDS:
+            if len(stacks) * len(windows) > MOST_BANDS:
                 yield _too_many(spindle, coupling)
                 continue
             for below, above in _seams(_bands(windows, stacks)):
@@ -76,24 +77,23 @@ def _windows(catalog: Catalog) -> dict[tuple[str, str], list[tuple[Shaft, ShaftW
 
 def _stacks_at(catalog: Catalog) -> dict[str, set[tuple[int, ...]]]:
     """By coupling: for each flange of its drives, the thicknesses that the flange's stacks can have."""
-    spacers: dict[str, list[Spacer]] = {}
-    for spacer in catalog.spacers.values():
-        spacers.setdefault(spacer.flange, []).append(spacer)
-    stacks = {code: _thicknesses(flange, spacers.get(code, ())) for code, flange in catalog.flanges.items()}
+    spacers = spacers_by_flange(catalog)
+    stacks = {
+        code: _thicknesses(flange, spacers.get(code, ()))
+        for code, flange in catalog.flanges.items()
+        if stacks_of(flange, len(spacers.get(code, ()))) <= MOST_STACKS
+    }
     found: dict[str, set[tuple[int, ...]]] = {}
     for drive in catalog.drives.values():
-        found.setdefault(drive.coupling, set()).add(stacks[drive.flange])
+        if drive.flange in stacks:
+            found.setdefault(drive.coupling, set()).add(stacks[drive.flange])
     return found
 
 
 def _thicknesses(flange: Flange, spacers: Iterable[Spacer]) -> tuple[int, ...]:
-    """Every thickness, 0 included, that the spacers make within the limits; empty when they are too many."""
+    """Every thickness, 0 included, that the spacers make within the limits."""
     made = {(0, 0)}
-    steps = 0
     for spacer in spacers:
-        steps += len(made) * spacer.max_count
-        if steps > MOST_BANDS:
-            return ()
         made |= {
             (pieces + count, thickness + count * spacer.thickness_um)
             for pieces, thickness in made

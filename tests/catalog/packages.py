@@ -15,6 +15,7 @@ from stdnum import ean
 from catalog.package import RESOURCES, Package, read_folder
 
 Row = dict[str, str]
+PARTS_ON_A_FLANGE = 60
 WORDS = (
     "Kelp",
     "Osier",
@@ -310,12 +311,22 @@ def made_up(luck: random.Random, *, parts: int = 12) -> Draft:
     for number in range(luck.randint(0, 3)):
         _made_up_winch(draft, luck, number)
     kinds = list(_PARTS)
+    flange, coupling = "wide", "dog"
     for number in range(parts):
+        if number and not number % PARTS_ON_A_FLANGE:
+            flange, coupling = _made_up_interfaces(draft, number)
         kind = luck.choice(kinds)
         sku = f"{luck.choice(['', '-', '+', '='])}{kind[:2].upper()}{luck.choice('-./_')}{number:05d}"
         _made_up_part(draft, luck, sku, kind, number)
-        _PARTS[kind](draft, luck, sku)
+        _PARTS[kind](draft, luck, sku, flange=flange, coupling=coupling)
     return draft
+
+
+def _made_up_interfaces(draft: Draft, number: int) -> tuple[str, str]:
+    flange, coupling = f"wide-{number}", f"dog-{number}"
+    draft.add("flanges", code=flange, name=f"Wide {number}", max_spacers=3, max_stack_mm="20")
+    draft.add("couplings", code=coupling, name=f"Dog {number}")
+    return flange, coupling
 
 
 def _made_up_winch(draft: Draft, luck: random.Random, number: int) -> None:
@@ -392,35 +403,40 @@ def _mm(luck: random.Random, low: int, high: int) -> str:
     return luck.choice([str(whole), f"{whole}.5", f"{whole}.250", f"{whole}.{luck.randint(0, 999):03d}"])
 
 
-def _adapter(draft: Draft, luck: random.Random, sku: str) -> None:
+def _adapter(draft: Draft, luck: random.Random, sku: str, *, flange: str, coupling: str) -> None:
     thickness = luck.choice(["-", ""]) + _mm(luck, 0, 20)
-    draft.add("adapters", sku=sku, flange="wide", thickness_mm=thickness, footprint_mm=_mm(luck, 100, 200))
+    draft.add("adapters", sku=sku, flange=flange, thickness_mm=thickness, footprint_mm=_mm(luck, 100, 200))
     draft.add("adapter_bases", sku=sku, base_pattern="ring-6")
 
 
-def _shaft(draft: Draft, luck: random.Random, sku: str) -> None:
+def _shaft(draft: Draft, luck: random.Random, sku: str, *, flange: str, coupling: str) -> None:
     draft.add("shafts", sku=sku, mounting="from-below", cut=False, standing_height_mm=_mm(luck, 0, 90))
     low = luck.randint(20, 90)
     draft.add(
-        "shaft_windows", sku=sku, spindle="square", coupling="dog", from_mm=low, to_mm=_mm(luck, low + 1, 99)
+        "shaft_windows",
+        sku=sku,
+        spindle="square",
+        coupling=coupling,
+        from_mm=low,
+        to_mm=_mm(luck, low + 1, 99),
     )
 
 
-def _spacer(draft: Draft, luck: random.Random, sku: str) -> None:
-    draft.add("spacers", sku=sku, flange="wide", thickness_mm=_mm(luck, 1, 9), max_count=luck.randint(1, 3))
+def _spacer(draft: Draft, luck: random.Random, sku: str, *, flange: str, coupling: str) -> None:
+    draft.add("spacers", sku=sku, flange=flange, thickness_mm=_mm(luck, 1, 9), max_count=luck.randint(1, 3))
 
 
-def _breaker(draft: Draft, luck: random.Random, sku: str) -> None:
+def _breaker(draft: Draft, luck: random.Random, sku: str, *, flange: str, coupling: str) -> None:
     draft.add("breakers", sku=sku, rating_a=luck.randint(40, 200), max_volts=32, interrupting_capacity_a=5000)
     for percent, low, high in ((125, 90, 900), (300, 10, 60), (600, 1, 6)):
         draft.add("breaker_trips", sku=sku, percent=percent, earliest_s=low, latest_s=high)
 
 
-def _switch(draft: Draft, luck: random.Random, sku: str) -> None:
+def _switch(draft: Draft, luck: random.Random, sku: str, *, flange: str, coupling: str) -> None:
     draft.add("switches", sku=sku, buttons=luck.randint(1, 4), max_volts=32)
 
 
-_PARTS: dict[str, Callable[[Draft, random.Random, str], None]] = {
+_PARTS: dict[str, Callable[..., None]] = {
     "adapter": _adapter,
     "shaft": _shaft,
     "spacer": _spacer,

@@ -153,6 +153,26 @@ def test_export_and_import_by_command(keeper: Keeper, tmp_path: Path, rng: rando
     assert not keeper.publish(package).changed
 
 
+MOST_MIB = 400
+
+
+@pytest.mark.soak
+def test_a_package_of_100_000_parts_is_read_in_bounded_memory(tmp_path: Path, rng: random.Random) -> None:
+    """The child that reads it holds all rows, about 450,000, and never a file's text besides."""
+    made_up(rng, parts=100_000).write(tmp_path)
+    code = (
+        "import resource, sys; from catalog.package import read_folder;"
+        "counts = read_folder(sys.argv[1]).require().counts;"
+        "print(counts['parts'], resource.getrusage(resource.RUSAGE_SELF).ru_maxrss)"
+    )
+    told = subprocess.run(
+        [sys.executable, "-c", code, str(tmp_path)], cwd=PROJECT, capture_output=True, text=True, check=True
+    )
+    parts, kib = map(int, told.stdout.split())
+    assert parts == 100_012
+    assert kib < MOST_MIB * 1024
+
+
 # --- without Django -----------------------------------------------------------------------------------------
 
 

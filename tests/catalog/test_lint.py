@@ -199,6 +199,19 @@ def test_what_mates_with_nothing(tmp_path: Path) -> None:
     assert "AD-3" not in {one.subject for one in findings_of(draft, tmp_path)}
 
 
+def test_more_stacks_than_can_be_tried(tmp_path: Path) -> None:
+    """Of 83 kinds of spacers, up to three pieces make C(86, 3) = 102,340 stacks; of 82, C(85, 3) = 98,770."""
+    draft = small()
+    for number in range(81):
+        part(draft, f"SP-X{number}", "spacer")
+        draft.add("spacers", sku=f"SP-X{number}", flange="wide", thickness_mm="1", max_count=1)
+    assert "too-many-stacks" not in {one.code for one in findings_of(draft, tmp_path)}
+    second_spacer(draft)
+    (found,) = errors_among(findings_of(draft, tmp_path))
+    assert (found.code, found.subject) == ("too-many-stacks", "wide")
+    assert "102,340" in found.sentence
+
+
 # --- contradictions, and what is none -----------------------------------------------------------------------
 
 

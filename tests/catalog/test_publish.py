@@ -1,7 +1,9 @@
 """Publishing: numbered, immutable, whole; the tables hold the newest; codes stay; only keepers."""
 
 import random
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from threading import Barrier
 
 import pytest
 from django.db import DatabaseError, IntegrityError, connection, transaction
@@ -9,7 +11,7 @@ from django.db.models import QuerySet
 
 from catalog.actions.publish import NotAKeeper, NotPublishable, PublishedBefore, publish
 from catalog.models import Part, Price, Revision, StoredFile
-from catalog.package import RESOURCES, canonical
+from catalog.package import RESOURCES, Package, canonical
 from catalog.queries import (
     NothingPublished,
     UnknownRevision,
@@ -176,6 +178,34 @@ def test_publishing_is_on_the_public_record(keeper: Keeper, tmp_path: Path) -> N
     assert entry.person_id == keeper.person.pk
     assert (entry.subject_kind, entry.subject_key) == ("catalog.revision", "1")
     assert entry.facts["sha256"] == published.revision.sha256
+
+
+@pytest.mark.django_db(transaction=True)
+def test_two_at_once_are_published_one_after_the_other(tmp_path: Path) -> None:
+    organization = OrganizationFactory.create(kind=Organization.Kind.KEEPER)
+    keepers = [Keeper(PersonFactory.create(), organization) for _ in range(4)]
+    for one in keepers:
+        MembershipFactory.create(organization=organization, person=one.person)
+    packages = []
+    for number in range(4):
+        draft = small()
+        draft.find("parts", sku="SP-2")["name"] = f"Spacer {number}"
+        packages.append(draft.package(tmp_path / str(number)))
+    together = Barrier(4)
+
+    def publish_one(keeper: Keeper, package: Package) -> int:
+        together.wait(30)
+        try:
+            return keeper.publish(package).revision.number
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(4) as pool:
+        numbers = list(pool.map(publish_one, keepers, packages))
+    assert sorted(numbers) == [1, 2, 3, 4]
+    last = numbers.index(4)
+    assert Part.objects.get(pk="SP-2").name == f"Spacer {last}"
+    assert package_of(revision_info()) == packages[last]
 
 
 # --- what the application's role may not --------------------------------------------------------------------

@@ -1,6 +1,7 @@
 """Keeping the last few results: made once, by one thread, and forgotten in order."""
 
-from threading import Barrier, Event, Thread
+from contextlib import suppress
+from threading import Barrier, BrokenBarrierError, Event, Thread
 
 import pytest
 
@@ -30,10 +31,14 @@ def test_the_one_not_asked_for_longest_is_forgotten() -> None:
 
 def test_many_threads_wait_for_the_one_that_makes_it() -> None:
     kept: Remembered[str, object] = Remembered(2)
-    together, made, found = Barrier(8), [], []
+    together, two_at_once = Barrier(8), Barrier(2)
+    made: list[object] = []
+    found: list[object] = []
 
     def make() -> object:
         made.append(object())
+        with suppress(BrokenBarrierError):
+            two_at_once.wait(0.5)  # for a second one to come in, which must not be let in
         return made[-1]
 
     def ask() -> None:
