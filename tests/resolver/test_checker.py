@@ -3,17 +3,20 @@
 Its figures are held against the gates', and its geometry against a general one (shapely).
 """
 
+import ast
 import math
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import islice
+from pathlib import Path
 from random import Random
 
 import pytest
 from shapely import Point, Polygon, box
 from shapely.geometry.base import BaseGeometry
 
+from catalog.resolver import checker
 from catalog.resolver.answer import Answer
 from catalog.resolver.checker import check
 from catalog.resolver.checker.bearings import FIGURE_UM, whole_room_um
@@ -32,6 +35,7 @@ from catalog.resolver.search import answer
 from shared.intervals import Interval
 from tests.resolver.small import small_catalog, small_question
 from tests.resolver.spoiling import SPOILINGS
+from tests.resolver.test_situations import SITUATIONS, demo, read
 
 ANSWERS, ANSWERS_IN_SOAK = 150, 5_000
 CERTIFICATES, CERTIFICATES_IN_SOAK = 200, 5_000
@@ -49,6 +53,28 @@ def resolved(seed: int) -> tuple[Catalog, Answer]:
     return catalog, answer(compile_catalog(catalog), question)
 
 
+# --- whose code ----------------------------------------
+
+VALUES = {
+    "catalog.resolver.answer": {"Answer", "Circumstance", "CoreFound", "CoverRow", "FailureRow", "KitFound"},
+    "catalog.resolver.facts": {"Sector", "Survey", "Variant", "World", "survey_of"},
+    "catalog.resolver.kits": {"Core", "Fill", "Kit", "Setting", "Stack"},
+    "catalog.resolver.question": {"Question"},
+    "shared.intervals": {"Arc", "Interval"},
+}
+"""What the checker may take from elsewhere; of ``parts``, which holds values only, it may take anything."""
+
+
+def test_the_checker_shares_no_code_with_the_search() -> None:
+    for file in Path(checker.__file__).parent.glob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text())):
+            assert not isinstance(node, ast.Import) or node.names[0].name == "math", file
+            if isinstance(node, ast.ImportFrom) and (node.module or "").startswith(("catalog", "shared")):
+                inside = node.module == "catalog.resolver.parts" or checker.__name__ in (node.module or "")
+                taken = {alias.name for alias in node.names}
+                assert inside or taken <= VALUES.get(node.module or "", set()), (file, node.module, taken)
+
+
 # --- soundness ----------------------------------------
 
 
@@ -60,6 +86,13 @@ def test_every_answer_is_proven(rng: Random) -> None:
 @pytest.mark.parametrize("part", range(10))
 def test_every_answer_is_proven_at_length(part: int, rng: Random) -> None:
     _all_proven(rng, ANSWERS_IN_SOAK // 10)
+
+
+@pytest.mark.parametrize("path", SITUATIONS, ids=lambda path: path.stem)
+def test_a_situations_answer_is_proven(path: Path) -> None:
+    compiled = demo()
+    found = answer(compiled, read_question(read(path)["question"]))
+    assert check(compiled.catalog, found) == []
 
 
 def _all_proven(rng: Random, number: int) -> None:

@@ -35,11 +35,12 @@ from catalog.resolver.checker.power import (
 from catalog.resolver.checker.rulings import part_figures, ruled_skus, ruling_figures, run_figures
 from catalog.resolver.checker.values import Figure, failing, some_named_fails
 from catalog.resolver.kits import Core, Fill, Kit, Stack
-from catalog.resolver.parts import Adapter, Drive, Hand, Power, Shaft
+from catalog.resolver.parts import Adapter, Drive, DriveHand, Hand, Power, Shaft
 
 RULINGS = ("era.exception-forbid", "era.exception-require")
 FREE_RADIUS = "space.free-radius"
 TOO_SHORT, TOO_LONG = "reach.length-short", "reach.length-long"
+NO_HANDING_KIT = "reach.handing-kit"
 NO_ADAPTER, NO_FLANGE, NO_SHAFT, NO_WISH = (
     "reach.base-pattern",
     "reach.flange",
@@ -76,18 +77,20 @@ def _check_place(ground: Ground, place: Place, rows: list[FailureRow], extent: E
     if _winch_fails(ground, place, rows):
         return
     candidates = set(_candidates(ground, place))
+    others = [row for row in rows if not _not_to_be_had(ground, row)]
     named_twice = len(rows) != len({(row.drive, row.hand) for row in rows})
     if named_twice:
         yield "failure-twice: a drive has two rows in one hand"
     if not candidates:
-        yield from _check_link(ground, place, rows)
+        # Where all that is wished for lacks a handing kit, the rows that say so are enough.
+        yield from _check_link(ground, place, others) if others or not rows else ()
         return
     shown = {(row.drive, row.hand) for row in rows}
     yield from (
         f"failure-missing: nothing is said of {drive} ({hand.value})"
         for drive, hand in sorted(candidates - shown)
     )
-    for row in rows:
+    for row in others:
         if (row.drive, row.hand) not in candidates:
             yield f"failure-name: {row.drive!r} ({row.hand.value}) is no candidate"
         else:
@@ -125,6 +128,14 @@ def shafts_for(ground: Ground, place: Place, drive: Drive) -> Iterator[Shaft]:
     for shaft in ground.catalog.shafts.values():
         if window(shaft, drive, place) is not None:
             yield shaft
+
+
+def _not_to_be_had(ground: Ground, row: FailureRow) -> bool:
+    """Whether a row says, and rightly, that no handing kit changes this drive over to this hand."""
+    drive = ground.catalog.drives.get(row.drive)
+    if drive is None or NO_HANDING_KIT not in row.fails or drive.hand is not DriveHand.CONVERTIBLE:
+        return False
+    return row.hand is not Hand.NONE and row.hand not in {hand for hand, _ in hands(ground, drive)}
 
 
 def _check_link(ground: Ground, place: Place, rows: list[FailureRow]) -> Iterator[str]:
