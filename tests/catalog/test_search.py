@@ -65,14 +65,15 @@ def test_a_part_is_found_also_misspelt(catalog: Draft, text: str, first: str) ->
 
 def test_the_very_code_comes_first(catalog: Draft) -> None:
     with transaction.atomic():
-        ranks = list(parts_like("sh-1").values_list("sku", "rank"))
+        ranks = list(parts_like("sh-1").values_list("sku", "rank"))  # type: ignore[misc]  # annotated
     assert ranks[0] == ("SH-1", EXACT)
     assert all(0 <= rank <= 1_000 for _, rank in ranks[1:])
 
 
 def test_equal_ranks_are_ordered_by_key(catalog: Draft) -> None:
     with transaction.atomic():
-        found = [(-rank, sku) for rank, sku in parts_like("tarn works").values_list("rank", "sku")]
+        ranked = parts_like("tarn works").values_list("rank", "sku")  # type: ignore[misc]  # annotated
+        found = [(-rank, sku) for rank, sku in ranked]
     assert len(found) == 12
     assert found == sorted(found)
 
