@@ -13,5 +13,5 @@ urlpatterns: list[URLPattern] = [
     path("winches/<slug:code>", winch, name="winch"),
     path("answers/<str:encoded>", answer, name="answer"),
     path("parts", parts, name="parts"),
-    path("parts/<str:sku>", part, name="part"),
+    path("parts/<path:sku>", part, name="part"),
 ]

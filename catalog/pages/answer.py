@@ -13,7 +13,7 @@ from django.views.decorators.http import require_safe
 
 from catalog.asking import Asked, address_of, ask_question, read_address
 from catalog.pages.render import limited, page, today, unit_of
-from catalog.pages.rows import maker_names
+from catalog.pages.rows import maker_names, winch_model
 from catalog.pages.shown import curl_text, show
 from catalog.queries import RevisionInfo, UnknownRevision, revision_info
 from catalog.resolver.question import Question, read_question
@@ -99,11 +99,16 @@ def _refused(request: HttpRequest, refused: PawlbookError, question: Question | 
     context: dict[str, Any] = {
         "title": _(refused.title),
         "sentences": [fault.worded(_(fault.sentence)) for fault in faults],
-        "advice": _(refused.advice) if not isinstance(refused, FaultyInput) else "",
-        "model": question.winch.model if question else "",
+        "advice": "" if isinstance(refused, FaultyInput) else _(refused.advice),
+        "model": winch_model(question.winch.model) if question else None,
         "encoded": address_of(question) if question else "",
         "newest_address": "",
+        "cut": question is None,
     }
+    if isinstance(refused, Unreadable):
+        # What JSON has to say about it is of no use to whoever was sent the address.
+        context["title"] = _("This address cannot be read")
+        context["sentences"] = [_("It was cut off or changed on its way here.")]
     if question and isinstance(refused, UnknownRevision):
         context["newest_address"] = address_in(question, revision_info())
     status = 400 if isinstance(refused, Unreadable) else 422

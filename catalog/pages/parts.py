@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Field, ForeignKey, Model
+from django.db.models import Field, ForeignKey, Manager, Model
 from django.http import Http404, HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
@@ -143,9 +143,9 @@ def _figures(row: Model, unit: Unit) -> Iterator[Entry]:
 
 def _lists(row: Model, unit: Unit) -> Iterator[Several]:
     for name in LISTS:
-        if not hasattr(row, name):
-            continue
-        found = list(getattr(row, name).all())
+        related = getattr(row, name, None)
+        # A controller has several motor voltages, a drive has one: a figure like any other.
+        found = list(related.all()) if isinstance(related, Manager) else []
         if found:
             fields = [field for field in _told(found[0]) if any(_text(field, one, unit) for one in found)]
             cells = [[_text(field, one, unit) for field in fields] for one in found]
