@@ -16,7 +16,7 @@ from ortools.sat.python import cp_model
 
 from catalog.resolver import parts
 from catalog.resolver.parts import DriveHand, ExceptionKind, Hand, Lifts, Mounting, Plug, Power, Status
-from tests.resolver.solver_space import fits_at
+from tests.resolver.solver_space import LENIENT_MM, fits_at
 
 Json = Mapping[str, Any]
 
@@ -44,6 +44,7 @@ class SecondOpinion:
     catalog: parts.Catalog
     question: Json
     run: parts.Run | None
+    tolerance_mm: float = LENIENT_MM
     model: cp_model.CpModel = field(default_factory=cp_model.CpModel)
     chosen: dict[str, cp_model.IntVar] = field(default_factory=dict)
     count: dict[str, cp_model.IntVar] = field(default_factory=dict)
@@ -156,9 +157,10 @@ class SecondOpinion:
         """Exactly one drive in one hand at one clocking that the free space admits."""
         settings: dict[str, list[cp_model.IntVar]] = {sku: [] for sku in self.catalog.drives}
         with_kit: dict[str, list[cp_model.IntVar]] = {sku: [] for sku in self.catalog.handing_kits}
+        survey = self.question["survey"]
         for offer in self._offers():
             for clocking in _clockings(offer.drive):
-                if fits_at(offer.drive.solids, offer.hand, clocking, self.question["survey"]):
+                if fits_at(offer.drive.solids, offer.hand, clocking, survey, self.tolerance_mm):
                     setting = self.model.new_bool_var(f"{offer.drive.sku} {offer.hand} {clocking}")
                     settings[offer.drive.sku].append(setting)
                     if offer.handing_kit:

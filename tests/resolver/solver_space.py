@@ -20,15 +20,18 @@ from catalog.resolver.parts import Box, Hand, Solid
 FAR_MM = 10_000.0
 HAIR_DEG = 1e-8
 """A sector's bounds belong to it: what lies on one must not be lost to rounding."""
-TOLERANCE_MM = 0.0005
+LENIENT_MM, STRICT_MM = 0.0005, -0.0015
+"""Two readings of "within the free radius": what takes a root or an angle may be rounded up by 1 µm."""
 
 
-def fits_at(solids: tuple[Solid, ...], hand: Hand, clocking_ddeg: int, survey: Mapping[str, Any]) -> bool:
+def fits_at(
+    solids: tuple[Solid, ...], hand: Hand, clocking_ddeg: int, survey: Mapping[str, Any], tolerance_mm: float
+) -> bool:
     """Whether in every sector of a fixed world the solids stay within the free radius."""
     motor = survey["datum_bearing"]["value"] + clocking_ddeg / 10
     return all(
         reach_mm(solids, hand, round(10 * (sector["from"] - motor)) % 3_600, _width_ddeg(sector))
-        <= sector["radius"]["value"] + TOLERANCE_MM
+        <= sector["radius"]["value"] + tolerance_mm
         for sector in survey["free_radius"]
     )
 
