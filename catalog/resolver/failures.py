@@ -11,13 +11,13 @@ from collections.abc import Iterator
 import numpy as np
 
 from catalog.resolver.answer import Circumstance, FailureRow
-from catalog.resolver.compile import Bools, Ints
+from catalog.resolver.compile import FILL_KINDS, Bools, Ints
 from catalog.resolver.field import ERA_CODES, STACK_KINDS, Corner, Field
 from catalog.resolver.fills import Fills
 from catalog.resolver.gates.era import no_run_check
 from catalog.resolver.gates.feed import charging_voltage_mv
 from catalog.resolver.kits import wished
-from catalog.resolver.parts import Drive, DriveHand, Hand
+from catalog.resolver.parts import Drive, DriveHand, Hand, PartKind
 from catalog.resolver.scene import Scene
 
 
@@ -62,8 +62,10 @@ def missing_link(field: Field) -> str:
     compiled, run = field.compiled, field.variant.run
     if field.group is not None and len(field.group):
         return "wishes.unmet"
-    adapters = compiled.adapters_on.get(run.base_pattern, ()) if run is not None else ()
-    if not adapters and not field.rules.mating_lifted:
+    adapters = list(compiled.adapters_on.get(run.base_pattern, ())) if run is not None else []
+    lifted = field.rules.mating_lifted
+    adapters += [compiled.catalog.adapters[sku] for sku in sorted(lifted) if sku in compiled.catalog.adapters]
+    if not adapters:
         return "reach.base-pattern"
     flanges = {one.flange for one in adapters}
     drives = [drive for flange in flanges for drive in compiled.joiner.drives_on.get(flange, ())]
@@ -116,9 +118,12 @@ def stack_fails(field: Field, core: int) -> list[str]:
     flange = group.flanges[group.flange[core]]
     spacers = {sku for stack in field.compiled.stacks[flange].stacks[:-1] for sku, _ in stack.spacers}
     names = [name for sku in sorted(spacers) for name in era_names(field, sku)]
-    if field.rules.on(STACK_KINDS):
-        names += ["era.exception-forbid", "era.exception-require"]
-    return names
+    return names + _ruling_names(field, STACK_KINDS)
+
+
+def _ruling_names(field: Field, kinds: frozenset[PartKind]) -> list[str]:
+    """The checks by which rulings that speak of such parts may rule a kit out."""
+    return [f"era.exception-{one.kind}" for one in field.rules.on(kinds)]
 
 
 def era_names(field: Field, sku: str) -> list[str]:
@@ -135,17 +140,21 @@ def slot_fails(field: Field, drive: Drive, control_mv: int) -> list[str]:
 
 
 def _slot_names(field: Field, fills: Fills, drive: Drive, control_mv: int) -> Iterator[str]:
-    catalog = field.compiled.catalog
-    if field.rules.judged:
-        yield from ("era.exception-forbid", "era.exception-require")
-    if not any(control_mv in one[3] for one in fills.controllers(drive)):
-        for sku in sorted(catalog.controllers):
+    """Where no exception speaks of slots, one slot that nothing fills tells all; else every slot is looked
+    at.
+    """
+    rulings = _ruling_names(field, FILL_KINDS)
+    yield from rulings
+    no_controller = not any(control_mv in one[3] for one in fills.controllers(drive))
+    no_breaker = not fills.breakers(drive)
+    if rulings or no_controller:
+        for sku in sorted(field.compiled.catalog.controllers):
             yield from era_names(field, sku)[:1] or _controller_fails(field, sku, drive, control_mv)
-    elif not fills.breakers(drive):
+    if rulings or (no_breaker and not no_controller):
         for row, sku in enumerate(field.compiled.slots.breakers):
             yield from era_names(field, sku)[:1] or _breaker_fails(field, row, drive)
-    else:
-        for sku, switch in sorted(catalog.switches.items()):
+    if rulings or not (no_controller or no_breaker):
+        for sku, switch in sorted(field.compiled.catalog.switches.items()):
             too_low = switch.max_voltage_mv < control_mv
             yield from era_names(field, sku)[:1] or ["feed.switch-voltage"] * too_low
 

@@ -57,20 +57,27 @@ class Corner:
     depth_um: int
     sectors: tuple[tuple[Arc, int], ...]
     round: bool
-    narrow_um: int
-    wide_um: int
+    width_um: int
+    height_um: int
     pad_um: int
+
+    @property
+    def narrow_um(self) -> int:
+        return min(self.width_um, self.height_um)
+
+    @property
+    def wide_um(self) -> int:
+        return max(self.width_um, self.height_um)
 
 
 def corner(survey: Survey, *, widest: bool) -> Corner:
     end = 1 if widest else 0
-    narrow, wide = sorted((bounds(survey.opening_width)[end], bounds(survey.opening_height)[end]))
     return Corner(
         depth_um=bounds(survey.depth_below_deck)[end],
         sectors=tuple((sector.arc, bounds(sector.radius)[end]) for sector in survey.sectors),
         round=survey.opening_round,
-        narrow_um=narrow,
-        wide_um=wide,
+        width_um=bounds(survey.opening_width)[end],
+        height_um=bounds(survey.opening_height)[end],
         pad_um=bounds(survey.pad_diameter)[end],
     )
 

@@ -201,20 +201,16 @@ class Lister:
 
     def _covering(self, covering: dict[Kit, None], found: dict[Kit, KitFound]) -> Iterator[Choice]:
         """The kits of the cover that are not sure, best first."""
-        missing = [kit for kit in covering if kit not in found]
-        for kit in missing:
-            for scene in self.scenes:
-                row = find_row(scene, kit)
-                if row is not None:
-                    fills = scene.field.fills_of(int(scene.rows.core[row]))
-                    yield Choice(scene, row, next(one for one in fills if one.fill == kit.fill))
-                    break
+        for kit in covering:
+            if kit not in found:
+                yield next(choice for scene in self.scenes if (choice := choice_of(scene, kit)) is not None)
 
     def described(self, choice: Choice, *, sure: bool, covering: bool) -> KitFound:
         """A kit with all that is to be said of it."""
         kit, scene = choice.kit, choice.scene
+        everywhere = [one for other in self.scenes if (one := choice_of(other, kit, choice)) is not None]
         settings = self._settings(choice, sure=sure)
-        cut, cut_sure = _cut_length(choice, sure=sure)
+        cut, cut_sure = _common_cut(everywhere) if sure else (_cut_length(choice, _best_deck(choice)), False)
         price, lead = scene.field.figures_of(kit)
         return KitFound(
             kit=kit,
@@ -222,25 +218,16 @@ class Lister:
             in_cover=covering,
             price=price,
             lead_time_days=lead,
-            deck=choice.band,
+            deck=_common_band(everywhere) if sure else choice.band,
             depth_um=int(scene.rows.need[choice.row]),
-            circumstances=tuple(one.circumstance for one in self.scenes if self._passes_in(one, choice, kit)),
+            circumstances=tuple(one.scene.circumstance for one in everywhere),
             settings=settings,
             cut_length=cut,
-            cut_sure=cut_sure,
-            checks=_worst_checks(choice, settings, cut) if sure else tuple(judge(best_case_of(choice))),
+            cut_sure=cut_sure or not _window(choice)[0].cut,
+            checks=_worst_checks(everywhere, settings, cut if cut_sure else None)
+            if sure
+            else tuple(judge(best_case_of(choice))),
         )
-
-    @staticmethod
-    def _passes_in(scene: Scene, choice: Choice, kit: Kit) -> bool:
-        if scene.field.group is choice.scene.field.group:
-            row = _row_with(scene, choice.core_number, kit)
-        else:
-            row = find_row(scene, kit)
-        if row is None:
-            return False
-        fills = scene.field.fills_of(int(scene.rows.core[row]))
-        return any(one.fill == kit.fill and scene.control_mv in one.control_mv for one in fills)
 
     def _settings(self, choice: Choice, *, sure: bool) -> tuple[SettingFound, ...]:
         field, side = choice.scene.field, choice.side
@@ -284,6 +271,24 @@ def find_row(scene: Scene, kit: Kit) -> int | None:
     group = scene.field.group
     core = None if group is None else group.row_of(kit.core, scene.field.compiled.number)
     return None if core is None else _row_with(scene, core, kit)
+
+
+def choice_of(scene: Scene, kit: Kit, known: Choice | None = None) -> Choice | None:
+    """The kit as a choice of a scene; None where it does not pass there in any world. ``known`` saves a
+    look-up.
+    """
+    if known is not None and scene is known.scene:
+        return known
+    if known is not None and scene.field.group is known.scene.field.group:
+        row = _row_with(scene, known.core_number, kit)
+    else:
+        row = find_row(scene, kit)
+    if row is None:
+        return None
+    fills = scene.field.fills_of(int(scene.rows.core[row]))
+    suiting = (one for one in fills if one.fill == kit.fill and scene.control_mv in one.control_mv)
+    fill = next(suiting, None)
+    return None if fill is None else Choice(scene, row, fill)
 
 
 def _row_with(scene: Scene, core: int, kit: Kit) -> int | None:
@@ -357,19 +362,35 @@ def _length_um(choice: Choice, deck_um: int) -> int:
     return thickness + deck_um + kit.stack.thickness_um + field.question.assumptions.bedding_um
 
 
-def _cut_length(choice: Choice, *, sure: bool) -> tuple[Interval | None, bool]:
-    """To what a shaft may be cut: for every deck thickness where one length serves all, else at the best."""
+def _cut_length(choice: Choice, deck_um: int) -> Interval | None:
+    """To what a shaft may be cut for one deck thickness of its band; None for one that is not cut."""
     shaft, window = _window(choice)
     if not shaft.cut:
-        return None, True
-    scene = choice.scene
-    low = max(_length_um(choice, scene.last) - window.to_um, shaft.cut_min_um)
-    high = min(_length_um(choice, scene.first) - window.from_um, shaft.cut_max_um)
-    if sure and low <= high:
+        return None
+    length = _length_um(choice, deck_um)
+    return Interval(
+        max(length - window.to_um, shaft.cut_min_um), min(length - window.from_um, shaft.cut_max_um)
+    )
+
+
+def _common_cut(choices: list[Choice]) -> tuple[Interval | None, bool]:
+    """To what the shaft of a sure kit may be cut in every world; else at the best deck of the first scene."""
+    cuts = [
+        cut
+        for choice in choices
+        for deck in (choice.scene.first, choice.scene.last)
+        if (cut := _cut_length(choice, deck)) is not None
+    ]
+    low = max((cut.low or 0 for cut in cuts), default=0)
+    high = min((cut.high or 0 for cut in cuts), default=0)
+    if cuts and low <= high:
         return Interval(low, high), True
-    length = _length_um(choice, _best_deck(choice))
-    low, high = max(length - window.to_um, shaft.cut_min_um), min(length - window.from_um, shaft.cut_max_um)
-    return Interval(low, high), False
+    return _cut_length(choices[0], _best_deck(choices[0])), False
+
+
+def _common_band(choices: list[Choice]) -> Interval:
+    """The deck thicknesses that a sure kit spans whichever run the winch is of."""
+    return Interval(max(one.band.low or 0 for one in choices), min(one.band.high or 0 for one in choices))
 
 
 def _best_deck(choice: Choice) -> int:
@@ -381,20 +402,18 @@ def _best_deck(choice: Choice) -> int:
 
 
 def best_case_of(choice: Choice) -> Case:
-    """A world in which the kit passes, with a setting: the widest corner, the best deck, the first free
+    """A world in which the kit passes, with its first setting: the widest corner, the best deck, a free
     bearing.
     """
     scene, field = choice.scene, choice.scene.field
-    side = field.side(choice.side)
     free = field.free(choice.side, field.widest)
-    datum = field.datum
-    position = int(np.argmax(field.rooms(field.widest)[choice.side]))
-    bearing = int(datum[position])
-    clocking = next(one for one in side.clockings if free.flags[(bearing + one) % TURN])
-    cut, _ = _cut_length(choice, sure=False)
-    setting = Setting(clocking, _middle(cut))
-    world = scene.world(field.widest, _best_deck(choice), bearing)
-    return Case(field.compiled.catalog, field.question, choice.kit, setting, world)
+    clocking = possible_clockings(field.side(choice.side), free, field.datum)[0]
+    bearing = int(field.datum[np.argmax(free.flags[(field.datum + clocking) % TURN])])
+    deck = _best_deck(choice)
+    setting = Setting(clocking, _middle(_cut_length(choice, deck)))
+    return Case(
+        field.compiled.catalog, field.question, choice.kit, setting, scene.world(field.widest, deck, bearing)
+    )
 
 
 def _middle(interval: Interval | None) -> int | None:
@@ -404,20 +423,26 @@ def _middle(interval: Interval | None) -> int | None:
 
 
 def _worst_checks(
-    choice: Choice, settings: tuple[SettingFound, ...], cut: Interval | None
+    choices: list[Choice], settings: tuple[SettingFound, ...], cut: Interval | None
 ) -> tuple[Check, ...]:
-    """The gates' figures of a sure kit, each in the world in which it is smallest."""
-    field = choice.scene.field
+    """The gates' figures of a sure kit, each in the world in which it is smallest.
+
+    ``cut`` is the length to which the shaft is cut whatever the deck; without one it is cut to each deck.
+    """
     clocking = settings[0].from_ddeg
-    setting = Setting(clocking, _middle(cut))
-    thin, thick = (
-        {check.name: check for check in judge(_tight_case(choice, setting, deck))}
-        for deck in (choice.scene.first, choice.scene.last)
-    )
-    checks = thin | {"reach.length-long": thick["reach.length-long"]}
-    if len(field.datum) > 1:
-        checks["space.free-radius"] = _worst_radius(choice, checks["space.free-radius"], clocking)
-    return tuple(checks.values())
+    worst: dict[tuple[object, ...], Check] = {}
+    for choice in choices:
+        for deck in (choice.scene.first, choice.scene.last):
+            length = _middle(cut or _cut_length(choice, deck))
+            judged = judge(_tight_case(choice, Setting(clocking, length), deck))
+            for found in judged:
+                turning = found.name == "space.free-radius" and len(choice.scene.field.datum) > 1
+                check = _worst_radius(choice, found, clocking) if turning else found
+                about = (check.name, *(check.facts.get(name) for name in ("sku", "part", "exception")))
+                known = worst.get(about)
+                if known is None or check.margin < known.margin:
+                    worst[about] = check
+    return tuple(worst.values())
 
 
 def _tight_case(choice: Choice, setting: Setting, deck_um: int) -> Case:

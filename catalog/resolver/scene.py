@@ -223,7 +223,7 @@ class Scene:
             depth_below_deck_um=at.depth_um,
             free_radius=at.sectors,
             datum_ddeg=datum_ddeg % TURN,
-            opening=OpeningSize(at.round, at.narrow_um, at.wide_um),
+            opening=OpeningSize(at.round, at.width_um, at.height_um),
             pad_diameter_um=at.pad_um,
             motor_voltage_mv=self.motor_mv,
             control_voltage_mv=self.control_mv,

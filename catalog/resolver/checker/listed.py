@@ -204,11 +204,16 @@ def _check_sure_settings(standing: Standing, found: KitFound, listed: int, sure:
 
 
 def _check_figures(ground: Ground, found: KitFound) -> Iterator[Fault]:
-    """The gates' figures are those of one circumstance, at the kit's worst or best."""
+    """The gates' figures: of a sure kit the worst of all circumstances, else those of one, at its best."""
     if not found.settings:
         return
     faults: list[str] = []
-    for place in ground.places_of(found.circumstances):
+    places = ground.places_of(found.circumstances)
+    if found.standing == SURE:
+        everywhere = [figure for place in places for figure in _expected(ground, found, place)]
+        yield from (("kit-figure", fault) for fault in _differences(found, everywhere))
+        return
+    for place in places:
         faults = list(_differences(found, _expected(ground, found, place)))
         if not faults:
             return
@@ -226,11 +231,20 @@ def _expected(ground: Ground, found: KitFound, place: Place) -> list[Figure]:
 
 
 def _length_shown(ground: Ground, found: KitFound, place: Place) -> list[Figure]:
-    """Worst: each end of the window against the survey's own end. Best: as near the middle as it goes."""
+    """Worst: each end of the window against the survey's own end. Best: as near the middle as it goes.
+
+    A shaft that no one length suits is cut to each deck, to the middle of what suits it.
+    """
     cut_um = next((one.facts.get("cut_um") for one in found.checks if one.code == "cut-length"), None)
     cut = cut_um if isinstance(cut_um, int) else None
-    if found.standing == SURE:
+    if found.standing == SURE and found.cut_sure:
         return length_figures(ground, found.kit, place, ground.deck, cut)
+    if found.standing == SURE:
+        figures = []
+        for deck in ground.deck:
+            to_this = sum(_cuts(ground, found, [place], (deck, deck))) // 2
+            figures += length_figures(ground, found.kit, place, (deck, deck), to_this)
+        return figures
     low, high = ground.deck
     at_low = {one.name: one.margin for one in length_figures(ground, found.kit, place, (low, low), cut)}
     short, long = at_low.get("reach.length-short", 0), at_low.get("reach.length-long", 0)
