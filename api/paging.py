@@ -83,7 +83,11 @@ class KeysetPages(BasePagination):
         return {
             "type": "object",
             "required": ["items", "next", "previous"],
-            "properties": {"items": schema, "next": link, "previous": link},
+            "properties": {
+                "items": {**schema, "description": "The rows of this page."},
+                "next": {**link, "description": "Address of the next page; null on the last one."},
+                "previous": {**link, "description": "Address of the page before; null on the first one."},
+            },
         }
 
     def get_schema_operation_parameters(self, view: APIView) -> list[dict[str, Any]]:

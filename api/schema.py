@@ -57,21 +57,22 @@ def _problem() -> dict[str, Any]:
                 **_TEXT,
                 "description": "JSON pointer (RFC 6901) to the place; a parameter as /name.",
             },
-            "code": _TEXT,
-            "message": _TEXT,
+            "code": {**_TEXT, "description": "The type of this fault, without its prefix."},
+            "message": {**_TEXT, "description": "The fault in a sentence."},
         },
     }
     types = sorted({f"urn:pawlbook:problem:{cls.code}" for cls in published()})
     return {
         "type": "object",
+        "description": "Why a request was refused (RFC 9457).",
         "required": ["type", "title", "status", "detail", "help", "request_id"],
         "properties": {
-            "type": {"type": "string", "enum": types},
-            "title": _TEXT,
-            "status": {"type": "integer"},
-            "detail": _TEXT,
+            "type": {"type": "string", "enum": types, "description": "What is wrong; never changes."},
+            "title": {**_TEXT, "description": "The type in a few words."},
+            "status": {"type": "integer", "description": "The status of the answer."},
+            "detail": {**_TEXT, "description": "What is wrong this time, in a sentence."},
             "errors": {"type": "array", "items": fault, "description": "Faults of the input, all of them."},
             "help": {**_TEXT, "description": "Where the type is explained."},
-            "request_id": _TEXT,
+            "request_id": {**_TEXT, "description": "Tells whoever runs the server which request it was."},
         },
     }

@@ -7,8 +7,11 @@ from typing import Any
 import orjson
 from django.http import HttpRequest, HttpResponse
 from django.utils.http import parse_etags
+from django.views.decorators.csrf import csrf_exempt
 from drf_spectacular.generators import SchemaGenerator
 
+from api.errors import MethodNotAllowed
+from api.problems import answer
 from shared.middleware import without_transaction
 
 
@@ -26,8 +29,11 @@ def _written() -> tuple[bytes, str]:
     return body, f'"{hashlib.sha256(body).hexdigest()[:32]}"'
 
 
+@csrf_exempt
 @without_transaction
 def openapi(request: HttpRequest) -> HttpResponse:
+    if request.method not in {"GET", "HEAD"}:
+        return answer(request, MethodNotAllowed(method=request.method), {"Allow": "GET, HEAD"})
     body, tag = _written()
     known = tag in parse_etags(request.headers.get("If-None-Match", ""))
     response = HttpResponse(status=304) if known else HttpResponse(body, content_type="application/json")

@@ -32,7 +32,8 @@ ABOUT = f"""
 The body is a question; the answer is 200 whatever the verdict, for "does not fit" is an answer. Nothing is
 stored, so no Idempotency-Key is needed; nobody has to be signed in. The body has at most
 {LONGEST_QUESTION_BYTES:,} bytes of JSON in UTF-8, in which no object has a name twice; numbers are read
-exactly, with at most 12 digits. All faults of a question are reported at once, each with a JSON pointer.
+exactly, with at most 12 digits, 6 of them behind the point. All faults of a question are reported at once,
+each with a JSON pointer.
 
 A question has three kinds of field. A **fact** that is absent or null is unknown, and the answer holds for
 every value that it may have. A **wish** that is absent leaves the choice to the answer. An **assumption**

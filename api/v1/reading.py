@@ -9,7 +9,7 @@ import json
 from collections.abc import Callable, Iterable
 from typing import Any, ClassVar, Protocol
 
-from django.db.models import Model, QuerySet
+from django.db.models import F, Model, QuerySet
 from django.http import HttpResponse
 from django.utils.http import parse_etags
 from drf_spectacular.utils import OpenApiParameter, OpenApiResponse, extend_schema, extend_schema_view
@@ -27,7 +27,7 @@ from api.throttles import AnonymousReads
 from api.v1.shapes import Json, Shape
 from catalog.package import RESOURCES
 from catalog.queries import NothingPublished, revision_info
-from catalog.search import LONGEST_SEARCH
+from catalog.search import EXACT, LONGEST_SEARCH
 
 
 class Find(Protocol):
@@ -52,7 +52,11 @@ class ForgivingSearch(BaseFilterBackend):
     def filter_queryset(self, request: Request, queryset: QuerySet[Any], view: APIView) -> QuerySet[Any]:
         find: Find | None = getattr(view, "find", None)
         text = self.text(request)
-        return find(text) if find and text else queryset
+        if find is None or not text:
+            return queryset
+        # Pages run one way for both parts of their order: the likest first, then by key, not from its end.
+        found: QuerySet[Any] = find(text).annotate(unlike=EXACT - F("rank"))
+        return found
 
     @classmethod
     def text(cls, request: Request) -> str:
@@ -124,7 +128,7 @@ class RowList(CatalogView):
         return {ForgivingSearch.parameter} if self.find else set()
 
     def get_paging_key(self) -> str:
-        return "-rank" if self.find and ForgivingSearch.text(self.request) else self.paging_key
+        return "unlike" if self.find and ForgivingSearch.text(self.request) else self.paging_key
 
     def answer(self, request: Request, **named: Any) -> Response:
         page = self.paginate_queryset(self.filter_queryset(self.get_queryset()))
