@@ -17,7 +17,7 @@ from catalog.resolver.parts import Catalog
 from catalog.resolver.question import Question, read_question
 from catalog.resolver.search import answer, scenes_of
 from tests.resolver.small import small_catalog, small_question
-from tests.resolver.small.questions import worlds
+from tests.resolver.small.worlds import worlds
 
 Json = dict[str, Any]
 

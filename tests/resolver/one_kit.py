@@ -165,7 +165,8 @@ def with_part(table: str, sku: str, **changes: Any) -> parts.Catalog:
     """The catalog with some fields of one row changed."""
     rows = dict(getattr(CATALOG, table))
     rows[sku] = replace(rows[sku], **changes)
-    return replace(CATALOG, **{table: rows})
+    changed: dict[str, Any] = {table: rows}
+    return replace(CATALOG, **changed)
 
 
 def in_world(**changes: Any) -> World:

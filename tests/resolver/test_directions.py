@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from random import Random
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -48,11 +49,11 @@ def _moved(world: World, fact: str, rng: Random) -> World:
         return replace(world, opening=OpeningSize(size.round, size.width_um + up, size.height_um + up))
     if fact == "plug_present":
         return replace(world, plug_present=not world.plug_present)
-    if fact.endswith("_mv"):
-        return replace(world, **{fact: rng.choice([12_000, 24_000, 48_000])})
     if fact == "datum_ddeg":
         return replace(world, datum_ddeg=rng.randrange(3_600))
-    return replace(world, **{fact: getattr(world, fact) + up})
+    voltage = rng.choice([12_000, 24_000, 48_000])
+    moved: dict[str, Any] = {fact: voltage if fact.endswith("_mv") else getattr(world, fact) + up}
+    return replace(world, **moved)
 
 
 def test_every_fact_of_a_world_is_read_by_some_gate() -> None:
