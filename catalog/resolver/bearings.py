@@ -90,7 +90,7 @@ def room(side: Side, free: Free, datum: Ints) -> Bools:
     if free is NONE_FREE:
         return found
     if len(datum) * len(side.clockings) <= MOST_AT_ONCE:
-        turned = (datum[:, None] + np.array(side.clockings, dtype=np.int64)) % TURN
+        turned = (datum[:, None] + side.turned) % TURN
         return np.asarray(free.flags[turned].any(axis=1))
     for start, count in side.stretches:
         found |= free.blocked_run[(datum + start) % TURN] < count
@@ -99,13 +99,13 @@ def room(side: Side, free: Free, datum: Ints) -> Bools:
 
 def sure_clockings(side: Side, free: Free, datum: Ints) -> list[int]:
     """The clockings that have room wherever the datum may be."""
-    clockings = np.array(side.clockings, dtype=np.int64)
+    clockings = side.turned
     return [int(one) for one in clockings[free.free_run[(datum[0] + clockings) % TURN] >= len(datum)]]
 
 
 def possible_clockings(side: Side, free: Free, datum: Ints) -> list[int]:
     """The clockings that have room for some bearing of the datum."""
-    clockings = np.array(side.clockings, dtype=np.int64)
+    clockings = side.turned
     return [int(one) for one in clockings[free.blocked_run[(datum[0] + clockings) % TURN] < len(datum)]]
 
 
@@ -115,7 +115,7 @@ def turns(side: Side, free: Free, start: int, count: int) -> list[tuple[int, int
 
     Each clocking is held as long as it has room; every bearing must have some.
     """
-    clockings = np.array(side.clockings, dtype=np.int64)
+    clockings = side.turned
     found: list[tuple[int, int, int]] = []
     at = 0
     while at < count:

@@ -79,13 +79,15 @@ class Side:
     """A drive in one hand: its solids as they lie, how far they reach, the clockings it allows.
 
     Whatever its clocking, the drive reaches ``core_um`` at every bearing and ``reach_um`` at some.
-    ``stretches`` are the clockings as (first, count).
+    ``turned`` are the
+    clockings as a column, ``stretches`` as (first, count).
     """
 
     solids: tuple[Solid, ...]
     reach_um: int
     core_um: int
     clockings: tuple[int, ...]
+    turned: Ints
     stretches: tuple[tuple[int, int], ...]
 
     @classmethod
@@ -96,6 +98,7 @@ class Side:
             reach_um=greatest_radius_um(drive.solids, 0, TURN),
             core_um=core_radius_um(drive.solids),
             clockings=clockings,
+            turned=np.array(clockings, dtype=np.int64),
             stretches=_stretches(clockings),
         )
 
@@ -170,6 +173,7 @@ class Compiled:
     adapters_on: Mapping[str, tuple[Adapter, ...]]
     joiner: Joiner
     standing: Mapping[str, tuple[str, ...]]
+    in_place_of: Mapping[str, tuple[str, ...]]
     slots: Slots
     validity: Validity
     price_rows: Mapping[str, tuple[Ints, Ints, Ints]]
@@ -238,6 +242,7 @@ def compile_catalog(catalog: Catalog) -> Compiled:
         adapters_on=_by_keys((one, one.bases) for one in _in_order(catalog.adapters)),
         joiner=joiner,
         standing=replacing(catalog),
+        in_place_of=_by_keys((one.old, [one.new]) for one in catalog.supersessions),
         slots=_slots(catalog, number),
         validity=_validity(catalog, skus),
         price_rows=_price_rows(catalog, skus),

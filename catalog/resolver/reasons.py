@@ -139,7 +139,7 @@ def remarks_of(compiled: Compiled, question: Question, kits: Iterable[KitFound])
     found = []
     if any(parts[sku].status is Status.LAST_TIME_BUY for sku in skus):
         found.append("last-time-buy")
-    if any(one.new in skus and gone(compiled, question, one.old) for one in compiled.catalog.supersessions):
+    if any(gone(compiled, question, old) for sku in skus for old in compiled.in_place_of.get(sku, ())):
         found.append("takes-the-place-of-a-withdrawn-part")
     if any(kit.price is None for kit in kits):
         found.append("unpriced")
