@@ -51,12 +51,9 @@ class Measure:
         return self.boxes[0].id
 
     @property
-    def all_faults(self) -> list[str]:
-        return [*self.faults, *(fault for box in (*self.before, *self.boxes) for fault in box.faults)]
-
-    @property
-    def filled(self) -> bool:
-        return any(box.text.strip() for box in (*self.before, *self.boxes))
+    def faulty(self) -> list[Box]:
+        """Boxes with faults. These are told below the row, since the boxes are narrow."""
+        return [box for box in (*self.before, *self.boxes) if box.faults]
 
 
 @dataclass(frozen=True, slots=True)

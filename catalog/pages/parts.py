@@ -33,19 +33,10 @@ TABLES = (
     "powered_winch",
 )
 """The tables of the kinds, as a part knows them."""
-LISTS = (
-    "bases",
-    "windows",
-    "solids",
-    "pieces",
-    "clockings",
-    "rotations",
-    "drives",
-    "motor_volts",
-    "control_volts",
-    "trips",
-)
-"""What a table of a kind may have several of."""
+LISTS = ("windows", "solids", "pieces", "trips")
+"""What a table of a kind may have several of, with several figures each."""
+IN_ONE_LINE = ("bases", "clockings", "rotations", "drives", "motor_volts", "control_volts")
+"""Likewise, with one figure or two ends."""
 UNITS = {
     "_nm": "N·m",
     "_n": "N",
@@ -139,13 +130,27 @@ def _figures(row: Model, unit: Unit) -> Iterator[Entry]:
         text = _text(field, row, unit)
         if text:
             yield Entry(_named(field.name), text)
+    for name in IN_ONE_LINE:
+        texts = [_ends(one, unit) for one in _several(row, name)]
+        if texts:
+            yield Entry(_named(name), ", ".join(texts))
+
+
+def _ends(row: Model, unit: Unit) -> str:
+    """The one figure of a row, or from ... to."""
+    texts = dict.fromkeys(_text(field, row, unit) for field in _told(row))
+    return _(" to ").join(texts)
+
+
+def _several(row: Model, name: str) -> list[Model]:
+    related = getattr(row, name, None)
+    # A controller has several motor voltages, a drive has one: a figure like any other.
+    return list(related.all()) if isinstance(related, Manager) else []
 
 
 def _lists(row: Model, unit: Unit) -> Iterator[Several]:
     for name in LISTS:
-        related = getattr(row, name, None)
-        # A controller has several motor voltages, a drive has one: a figure like any other.
-        found = list(related.all()) if isinstance(related, Manager) else []
+        found = _several(row, name)
         if found:
             fields = [field for field in _told(found[0]) if any(_text(field, one, unit) for one in found)]
             cells = [[_text(field, one, unit) for field in fields] for one in found]

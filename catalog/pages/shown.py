@@ -111,6 +111,7 @@ class ShownKit:
     notes: Sequence[str]
     margins: Sequence[Figure]
     tightest: str
+    gist: str
     rows: Sequence[Row]
     gates: Sequence[Gate]
 
@@ -218,7 +219,7 @@ class _Showing:
             kits=[self._kit(found, kit) for found, kit in zip(answer.kits, form["kits"], strict=True)],
             columns=_columns(len(answer.kits)),
             parts=self._parts(),
-            cores=[self._core(core) for core in form["cores"]],
+            cores=self._cores(),
             alternatives=[self._alternative(one) for one in form["alternatives"]],
             cover=self._cover(),
             worlds=self._worlds(),
@@ -327,6 +328,7 @@ class _Showing:
             notes=[note["sentence"] for note in kit["notes"]],
             margins=margins,
             tightest=self._tightest(found),
+            gist=self._gist(found),
             rows=[self._row(kind, kit["parts"]) for kind in self.kinds],
             gates=self._by_gate(kit["checks"]),
         )
@@ -356,6 +358,12 @@ class _Showing:
         shown = shown_length(min(lengths), self.unit, Rounding.DOWN) if lengths else ""
         return shown.removesuffix(f" {self.unit}")
 
+    def _gist(self, found: KitFound) -> str:
+        """What tells a kit from its neighbours in a line: the drive, and how thick its stack is."""
+        thickness = found.kit.stack.thickness_um
+        stack = f" + {shown_length(thickness, self.unit)}" if thickness else ""
+        return f"{found.kit.core.drive}{stack}"
+
     def _row(self, kind: str, parts: Sequence[Json]) -> Row:
         return Row(label(KINDS, kind), [self._item(part) for part in parts if part["kind"] == kind])
 
@@ -383,6 +391,12 @@ class _Showing:
             whys=list(dict.fromkeys(use["why"] for _number, use in uses)),
             kits=[number for number, _part in uses],
         )
+
+    def _cores(self) -> list[ShownCore]:
+        """Cores that say more than the kits do: those of a kit that is sure by itself are left out."""
+        sure = {found.kit.core for found in self.answer.kits if found.standing == "sure"}
+        pairs = zip(self.answer.cores, self.json["cores"], strict=True)
+        return [self._core(core) for found, core in pairs if found.core not in sure]
 
     def _core(self, core: Json) -> ShownCore:
         parts = [

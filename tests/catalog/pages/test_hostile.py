@@ -1,4 +1,4 @@
-"""Whatever a catalog calls its makers, winches and parts: the pages show it as text, whole, and in its place."""
+"""Whatever a catalog calls its makers, winches and parts: the pages show it as text, and in its place."""
 
 import re
 from collections.abc import Iterable
@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from catalog.package import Package, read_folder
-from catalog.resolver.question import WinchGiven, read_question
+from catalog.resolver.question import Question, WinchGiven, read_question
 from tests.catalog.conftest import Keeper, keeper
 from tests.catalog.pages.conftest import DATABASES, FIXTURES, Visitor
 from tests.catalog.pages.test_answer import address, assert_whole
@@ -33,6 +33,11 @@ def _rows(rows: Iterable[Any]) -> list[Any]:
     ]
 
 
+def question(*, revision: int) -> Question:
+    data = {"schema": 1, "winch": {"model": "winnow-40"}, "as_of": "2026-06-01", "revision": revision}
+    return read_question(data)
+
+
 @pytest.fixture
 def hostile(visitor: Visitor, keeper: Keeper) -> Visitor:
     keeper.publish(renamed(read_folder(FIXTURES / "catalog").require()))
@@ -40,9 +45,7 @@ def hostile(visitor: Visitor, keeper: Keeper) -> Visitor:
 
 
 def test_hostile_texts_are_shown_as_text(hostile: Visitor) -> None:
-    asked = read_question(
-        {"schema": 1, "winch": {"model": "winnow-40"}, "as_of": "2026-06-01", "revision": 2}
-    )
+    asked = question(revision=2)
     larder = replace(asked, winch=WinchGiven("larder-34"))
     pages = ["/", "/?winch=script", "/parts?q=script", "/parts/DIBBER-60-12-R", "/winches/bellows-30",
              "/winches/larder-34", address(asked), address(larder)]  # fmt: skip
@@ -54,9 +57,7 @@ def test_hostile_texts_are_shown_as_text(hostile: Visitor) -> None:
 
 
 def test_an_older_revision_says_so_and_leads_to_the_newest(hostile: Visitor) -> None:
-    asked = read_question(
-        {"schema": 1, "winch": {"model": "winnow-40"}, "as_of": "2026-06-01", "revision": 1}
-    )
+    asked = question(revision=1)
     page = hostile.get(address(asked))
     assert "This is the answer of revision 1 as of 2026-06-01; the newest is revision 2." in page
     assert "Winnow 40" in page

@@ -1,4 +1,4 @@
-"""The sheet: typed text becomes a question, every fault stands at its box, a question fills the sheet again."""
+"""The sheet: typed text becomes a question, faults stand at their boxes, a question fills the sheet again."""
 
 import json
 from datetime import date
