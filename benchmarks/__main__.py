@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from benchmarks.figures import table
 from benchmarks.generate import FanOut
+from benchmarks.http_cost import cost
 from benchmarks.machine import machine
 from benchmarks.resolver_speed import Speed, measured_apart, speed
 from benchmarks.rivals import race
@@ -112,7 +113,23 @@ def rivals_section(plan: Plan) -> Iterator[str]:
     yield f"yes in {found.yes} of {plan.race_questions}; disagreements: {found.disagreements}"
 
 
-SECTIONS: Sequence[Callable[[Plan], Iterator[str]]] = (resolver_section, rivals_section)
+def http_section(plan: Plan) -> Iterator[str]:
+    """What HTTP adds to the resolver, beside an empty view."""
+    found = measured_apart(cost, plan.questions)
+    yield f"HTTP: CPU of a lookup on the demo catalog, {found.calls} calls of each"
+    yield "goal: at most 1.6x an empty view with the same middleware, plus the resolver's"
+    yield from table(
+        [
+            ("what", "median CPU ms"),
+            ("empty view", f"{found.empty_ms:.2f}"),
+            ("resolver, reading and shaping included", f"{found.resolver_ms:.2f}"),
+            ("lookup", f"{found.lookup_ms:.2f}"),
+        ]
+    )
+    yield f"(lookup - resolver) / empty view: {found.ratio:.2f}"
+
+
+SECTIONS: Sequence[Callable[[Plan], Iterator[str]]] = (resolver_section, rivals_section, http_section)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
