@@ -2,7 +2,7 @@
 
 from django_filters import FilterSet
 
-from api.v1.filtering import KeyFilter
+from api.v1.filtering import CodeFilter, SkuFilter
 from api.v1.keys import code_key
 from api.v1.reading import RowDetail, RowList, documented_detail, documented_list
 from api.v1.shapes import shape_of
@@ -13,11 +13,11 @@ SHAPE = shape_of(EXCEPTIONS, "Exception")
 
 
 class ExceptionFilters(FilterSet):
-    sku = KeyFilter("part", "SKU of the part that is ruled about.")
-    with_sku = KeyFilter("with_part", "SKU of the other part.")
-    family = KeyFilter("family", "Code of a winch family; rulings for its models or runs are not found.")
-    model = KeyFilter("model", "Code of a winch model; likewise.")
-    run = KeyFilter("run", "Code of a production run.")
+    sku = SkuFilter("part_id", "SKU of the part that is ruled about.")
+    with_sku = SkuFilter("with_part_id", "SKU of the other part.")
+    family = CodeFilter("family", "Code of a winch family; rulings for its models or runs are not found.")
+    model = CodeFilter("model", "Code of a winch model; likewise.")
+    run = CodeFilter("run", "Code of a production run.")
 
 
 @documented_list("Parts", "exceptions", SHAPE, "The keeper's rulings for stretches of serials.")

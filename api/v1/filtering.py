@@ -1,4 +1,7 @@
-"""Kinds of filters for lists of the catalog. Each filters on fields that an index begins with."""
+"""Kinds of filters for lists of the catalog. Each filters on fields that an index begins with.
+
+A value that no row can have, such as a code with a capital, is a fault; one that no row has finds nothing.
+"""
 
 from collections.abc import Iterable
 from enum import StrEnum
@@ -8,16 +11,46 @@ from django.core.validators import RegexValidator
 from django.db.models import QuerySet
 from django.forms import IntegerField
 from django_filters import CharFilter, ChoiceFilter, NumberFilter
+from drf_spectacular.utils import extend_schema_field
 
-from catalog.package.kinds import GTIN_PATTERN
+from catalog.package.kinds import CODE_PATTERN, GTIN_PATTERN, SKU_PATTERN
 from catalog.search import gtin_forms
 
 
-class KeyFilter(CharFilter):
-    """Rows that refer to this key. One that does not exist finds nothing."""
+class PatternFilter(CharFilter):
+    """A text of one form."""
+
+    def __init__(self, field: str, about: str, *, pattern: str, form: str) -> None:
+        super().__init__(
+            field_name=field, help_text=about, validators=[RegexValidator(f"^{pattern}\\Z", form)]
+        )
+        extend_schema_field({"type": "string", "pattern": f"^{pattern}$", "description": about})(self)
+
+
+class CodeFilter(PatternFilter):
+    """Rows that refer to this code."""
 
     def __init__(self, field: str, about: str) -> None:
-        super().__init__(field_name=f"{field}_id", help_text=about)
+        form = "a code: small letters and digits, in groups joined by hyphens."
+        super().__init__(f"{field}_id", about, pattern=CODE_PATTERN, form=form)
+
+
+class SkuFilter(PatternFilter):
+    """Rows with, or that refer to, this part number."""
+
+    def __init__(self, field: str, about: str) -> None:
+        super().__init__(field, about, pattern=SKU_PATTERN, form="a part number, without spaces.")
+
+
+class GtinFilter(PatternFilter):
+    """A GTIN, with zeros before it or without."""
+
+    def __init__(self, field: str, about: str) -> None:
+        form = "a GTIN of 8, 12, 13 or 14 digits."
+        super().__init__(field, about, pattern=GTIN_PATTERN, form=form)
+
+    def filter(self, qs: QuerySet[Any], value: str) -> QuerySet[Any]:
+        return qs.filter(**{f"{self.field_name}__in": gtin_forms(value)}) if value else qs
 
 
 class WholeFilter(NumberFilter):
@@ -29,6 +62,8 @@ class WholeFilter(NumberFilter):
         super().__init__(
             field_name=field, lookup_expr=lookup, help_text=about, min_value=least, max_value=most
         )
+        schema = {"type": "integer", "minimum": least, "maximum": most, "description": about}
+        extend_schema_field(schema)(self)
 
 
 class OneOfFilter(ChoiceFilter):
@@ -36,14 +71,3 @@ class OneOfFilter(ChoiceFilter):
 
     def __init__(self, field: str, about: str, among: Iterable[StrEnum]) -> None:
         super().__init__(field_name=field, help_text=about, choices=[(str(one), str(one)) for one in among])
-
-
-class GtinFilter(CharFilter):
-    """A GTIN, with zeros before it or without."""
-
-    def __init__(self, field: str, about: str) -> None:
-        wrong = RegexValidator(f"^{GTIN_PATTERN}$", "a GTIN of 8, 12, 13 or 14 digits.")
-        super().__init__(field_name=field, help_text=about, validators=[wrong])
-
-    def filter(self, qs: QuerySet[Any], value: str) -> QuerySet[Any]:
-        return qs.filter(**{f"{self.field_name}__in": gtin_forms(value)}) if value else qs

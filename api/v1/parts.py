@@ -1,9 +1,9 @@
 """Parts: what every part has in a list, and all there is about one of them."""
 
 from django.db.models import Prefetch
-from django_filters import CharFilter, FilterSet
+from django_filters import FilterSet
 
-from api.v1.filtering import GtinFilter, KeyFilter, OneOfFilter
+from api.v1.filtering import CodeFilter, GtinFilter, OneOfFilter, SkuFilter
 from api.v1.keys import sku_key
 from api.v1.part_figures import FIGURES
 from api.v1.reading import RowDetail, RowList, documented_detail, documented_list
@@ -61,9 +61,9 @@ DETAIL = _detail()
 
 class PartFilters(FilterSet):
     kind = OneOfFilter("kind", "What it is.", PartKind)
-    maker = KeyFilter("maker", "Code of the maker.")
+    maker = CodeFilter("maker", "Code of the maker.")
     status = OneOfFilter("status", "Whether it can be had.", Status)
-    sku = CharFilter(help_text="This very part number.")
+    sku = SkuFilter("sku", "This very part number.")
     gtin = GtinFilter("gtin", "This GTIN, with zeros before it or without.")
 
 

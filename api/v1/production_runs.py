@@ -2,7 +2,7 @@
 
 from django_filters import FilterSet
 
-from api.v1.filtering import KeyFilter
+from api.v1.filtering import CodeFilter
 from api.v1.keys import code_key
 from api.v1.reading import RowDetail, RowList, documented_detail, documented_list
 from api.v1.shapes import shape_of
@@ -13,9 +13,9 @@ SHAPE = shape_of(RUNS, "ProductionRun")
 
 
 class RunFilters(FilterSet):
-    model = KeyFilter("model", "Code of the winch model.")
-    base_pattern = KeyFilter("base_pattern", "Code of the base pattern.")
-    spindle = KeyFilter("spindle", "Code of the spindle.")
+    model = CodeFilter("model", "Code of the winch model.")
+    base_pattern = CodeFilter("base_pattern", "Code of the base pattern.")
+    spindle = CodeFilter("spindle", "Code of the spindle.")
 
 
 @documented_list("Winches", "production runs", SHAPE)

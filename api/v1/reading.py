@@ -40,6 +40,8 @@ CACHE = "public, max-age=60"
 """So long a reader may not notice a new revision; after that the ETag tells whether there is one."""
 
 
+WITHOUT_CONTROLS = r"^[^\x00-\x08\x0b\x0c\x0e-\x1f\x7f]*$"
+"""What the doors let in, as a pattern of JSON Schema."""
 DECLARED = " ".join(name for resource in RESOURCES for name in (resource.name, *resource.names))
 """The columns of which every shape is made."""
 
@@ -72,7 +74,7 @@ class ForgivingSearch(BaseFilterBackend):
             f"order by key. Beyond {LONGEST_SEARCH} characters it is cut off."
         )
         told = {"name": self.parameter, "in": "query", "required": False, "description": about}
-        return [{**told, "schema": {"type": "string"}}]
+        return [{**told, "schema": {"type": "string", "pattern": WITHOUT_CONTROLS}}]
 
 
 class CatalogView(GenericAPIView[Any]):

@@ -2,7 +2,7 @@
 
 from django_filters import FilterSet
 
-from api.v1.filtering import KeyFilter
+from api.v1.filtering import CodeFilter
 from api.v1.keys import code_key
 from api.v1.reading import RowDetail, RowList, documented_detail, documented_list
 from api.v1.shapes import shape_of
@@ -14,7 +14,7 @@ SHAPE = shape_of(FAMILIES, "WinchFamily")
 
 
 class FamilyFilters(FilterSet):
-    maker = KeyFilter("maker", "Code of the maker.")
+    maker = CodeFilter("maker", "Code of the maker.")
 
 
 @documented_list("Winches", "winch families", SHAPE)

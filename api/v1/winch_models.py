@@ -4,7 +4,7 @@ from operator import attrgetter
 
 from django_filters import FilterSet
 
-from api.v1.filtering import KeyFilter, WholeFilter
+from api.v1.filtering import CodeFilter, WholeFilter
 from api.v1.keys import code_key
 from api.v1.reading import RowDetail, RowList, documented_detail, documented_list
 from api.v1.shapes import Shape, list_of, shape_of
@@ -41,7 +41,7 @@ DETAIL = (
 
 
 class ModelFilters(FilterSet):
-    family = KeyFilter("family", "Code of the winch family.")
+    family = CodeFilter("family", "Code of the winch family.")
     size = WholeFilter("size", "The trade's size number.", least=SMALLEST, most=LARGEST)
     size_from = WholeFilter("size", "This size or larger.", least=SMALLEST, most=LARGEST, lookup="gte")
     size_to = WholeFilter("size", "This size or smaller.", least=SMALLEST, most=LARGEST, lookup="lte")
