@@ -109,6 +109,14 @@ class _View:
             "facts": {name: value for name, value in check.facts.items() if value is not None},
         }
 
+    def _figure(self, found: KitFound, check: Check) -> Json:
+        """A figure of a kit; of a fact that was not measured no margin is told."""
+        need_um = None if found.standing == "sure" else explain.open_need_um(check)
+        if need_um is None:
+            return self.check(check)
+        sentence = explain.open_sentence(check, need_um, self.unit)
+        return self.check(check) | {"margin": None, "sentence": str(sentence)}
+
     def kit(self, number: int, found: KitFound) -> Json:
         return {
             "number": number,
@@ -122,7 +130,7 @@ class _View:
             "depth_needed": mm(found.depth_um),
             "settings": self._settings(found),
             "notes": [_said(line) for line in explain.setting_note(self.catalog, found)],
-            "checks": [self.check(check) for check in found.checks],
+            "checks": [self._figure(found, check) for check in found.checks],
             "passes_in": [circumstance_json(one) for one in found.circumstances],
         }
 

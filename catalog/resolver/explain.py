@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from catalog.resolver.answer import Alternative, Answer, KitFound
+from catalog.resolver.facts import PLAUSIBLE
 from catalog.resolver.gates import NOT_CHECKED
 from catalog.resolver.kits import Check
 from catalog.resolver.parts import Catalog, PartKind
@@ -334,6 +335,53 @@ def check_sentence(check: Check, unit: Unit = Unit.MM) -> Said:
     return Said(check.name, template, _Gaps(data))
 
 
+OPEN: Mapping[str, tuple[str, str]] = {
+    "space.depth": (
+        "depth_below_deck",
+        N_("It uses {need} of the depth; how much there is was not measured."),
+    ),
+    "entry.offer-up": (
+        "depth_below_deck",
+        N_("Offering the drive up takes {need} of depth; how much there is was not measured."),
+    ),
+    "space.free-radius": (
+        "free_radius",
+        N_("It reaches {need} from the axis; how much is free there was not measured."),
+    ),
+    "space.footprint": ("pad_diameter", N_("The adapter takes {need} of the pad, which was not measured.")),
+    "entry.opening": ("opening", N_("Its tightest piece asks for {need}; the opening was not measured.")),
+}
+"""Checks of a possible kit whose fact is open towards its better end: no margin is told, but what is
+needed.
+"""
+
+
+NO_DEPTH = N_("The shaft comes from above: offering the drive up takes no depth of its own.")
+
+
+def open_need_um(check: Check) -> int | None:
+    """What a check needs of a fact that only its plausible range bounds; None where the fact was bounded.
+
+    In its best world a possible kit meets the fact at its better end. Where that is the end of the
+    plausible range, nobody measured it, and what would be left of it says nothing.
+    """
+    if check.name not in OPEN or not check.passed:
+        return None
+    limit = PLAUSIBLE[OPEN[check.name][0]].high
+    needs = {name: check.facts.get(name) for name in ("used_um", "need_um", "reached_um", "footprint_um")}
+    stated = [need for need in needs.values() if isinstance(need, int)]
+    if limit is None or stated[0] + check.margin != limit:
+        return None
+    return limit - check.margin
+
+
+def open_sentence(check: Check, need_um: int, unit: Unit = Unit.MM) -> Said:
+    """What a check needs of a fact that was not measured."""
+    if not need_um:
+        return Said(check.name, NO_DEPTH, {})
+    return said(check.name, OPEN[check.name][1], need=_measured(need_um, "um", unit, Rounding.UP))
+
+
 class _Gaps(dict[str, str]):
     """A fact that is not known leaves a dash in its gap."""
 
@@ -451,7 +499,9 @@ def setting_note(catalog: Catalog, kit: KitFound) -> list[Said]:
 
 
 CUT_LATER = N_("Cut the shaft only once the deck is measured: no one length is right for all that is open.")
-PROVISIONAL = N_("PROVISIONAL: no one clocking is right for all that is open.")
+PROVISIONAL = N_(
+    "PROVISIONAL: this is not right in every case that is open; measure before anything is drilled or cut."
+)
 
 __all__ = [
     "CAUTIONS",

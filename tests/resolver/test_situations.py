@@ -101,3 +101,21 @@ def _sentences(value: Any) -> list[str]:  # noqa: ANN401 - parsed JSON
     if isinstance(value, list):
         return [line for one in value for line in _sentences(one)]
     return []
+
+
+def test_what_was_not_measured_has_no_margin() -> None:
+    """The example leaves opening, pad and the greatest depth open: only what is needed is told of them."""
+    compiled = demo()
+    question = read_question(read(FIXTURES / "questions" / "example.json"))
+    kit = as_json(answer(compiled, question), compiled.catalog)["kits"][0]
+    told = {f"{check['gate']}.{check['code']}": check for check in kit["checks"]}
+    for name in ("space.depth", "space.footprint", "entry.opening"):
+        assert told[name]["margin"] is None
+        assert "not measured" in told[name]["sentence"]
+    assert told["space.free-radius"]["margin"] is not None
+    assert told["reach.length-short"]["margin"] == {"value": 7, "unit": "mm"}
+    measured = json.loads(json.dumps(normalised(question)), parse_float=Decimal)
+    measured["survey"]["opening"] = {"round": {"value": 180}}
+    kit = as_json(answer(compiled, read_question(measured)), compiled.catalog)["kits"][0]
+    opening = next(check for check in kit["checks"] if check["code"] == "opening")
+    assert opening["margin"]["value"] == 4.034

@@ -55,14 +55,19 @@ def _opening(case: Case) -> Check:
     found = []
     for piece in case.drive.pieces:
         small, middle = smaller_sides_um(piece, standing_um(case.shaft))
-        margin = low - round_need_um(small, middle) if opening.round else min(low - small, high - middle)
-        found.append((margin, piece.code, small, middle))
-    margin, code, small, middle = min(found)
+        if opening.round:
+            need = round_need_um(small, middle)
+            margin = low - need
+        else:
+            margin, need = min((low - small, small), (high - middle, middle))
+        found.append((margin, piece.code, small, middle, need))
+    margin, code, small, middle, need = min(found)
     facts = {
         "drive": case.drive.sku,
         "piece": code,
         "small_um": small,
         "middle_um": middle,
+        "need_um": need,
         "pieces": len(found),
     }
     return Check("entry", "opening", margin, "um", facts)
