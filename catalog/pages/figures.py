@@ -24,6 +24,8 @@ from shared.units import (
     read_number,
 )
 
+TIED = "\N{NO-BREAK SPACE}"
+"""Between a figure and its unit, so that no line ends there."""
 NANOMETRE = Decimal("0.000001")
 """What a fraction without an end, such as 1/3 in, is cut to: far below the micrometre that is kept."""
 _DECIMAL_COMMA = re.compile(r"([+-]?[0-9]+),([0-9]{1,2})(?![0-9])")
@@ -121,23 +123,23 @@ def shown_length(length_um: int, unit: Unit, rounding: Rounding = Rounding.NEARE
     """A figure of an answer with its unit, to the places that its sentences use."""
     places = 1 if unit is Unit.MM else 2
     figure = format_length(length_um, unit, places=places, rounding=rounding)
-    return f"{figure.replace('-', '−')} {unit}"
+    return f"{figure.replace('-', '−')}{TIED}{unit}"
 
 
 def given_length(length: Interval, unit: Unit) -> str | None:
     """A length as it was given, in full: ``37 to 39 mm``, ``at least 240 mm``. None when nothing is known."""
     spread = typed_spread(length, unit)
     if spread:
-        return f"{spread[0]} ± {spread[1]} {unit}"
+        return f"{spread[0]} ± {spread[1]}{TIED}{unit}"
     low = None if length.low is None else _exact(length.low, unit, Rounding.DOWN)
     high = None if length.high is None else _exact(length.high, unit, Rounding.UP)
     if length.low is not None and length.is_point:
-        return f"{_exact(length.low, unit, Rounding.NEAREST)} {unit}"
+        return f"{_exact(length.low, unit, Rounding.NEAREST)}{TIED}{unit}"
     if low and high:
-        return _("{low} to {high} {unit}").format(low=low, high=high, unit=unit)
+        return _("{low} to {high}").format(low=low, high=f"{high}{TIED}{unit}")
     if low:
-        return _("at least {low} {unit}").format(low=low, unit=unit)
-    return _("at most {high} {unit}").format(high=high, unit=unit) if high else None
+        return _("at least {low}").format(low=f"{low}{TIED}{unit}")
+    return _("at most {high}").format(high=f"{high}{TIED}{unit}") if high else None
 
 
 def _exact(length_um: int, unit: Unit, rounding: Rounding) -> str:

@@ -165,7 +165,7 @@ def _told(row: Model) -> list["Field[object, object]"]:
 def _named(name: str) -> str:
     """A column's name as words, without its unit."""
     for ending in ("_mm", *UNITS):
-        if name.endswith(ending) and name not in ("motor_volts", "control_volts"):
+        if name.endswith(ending) and ending != "_volts":
             name = name.removesuffix(ending)
             break
     return name.replace("_", " ").strip().capitalize()

@@ -24,7 +24,7 @@ from catalog.pages.cases import (
     wish_lines,
     world_pairs,
 )
-from catalog.pages.figures import shown_length
+from catalog.pages.figures import TIED, shown_length
 from catalog.pages.labels import FAILURES, GATES, HANDS, KINDS, MARGINS, STANDINGS, STATUSES, VERDICTS, label
 from catalog.resolver import explain
 from catalog.resolver.answer import KitFound
@@ -256,7 +256,7 @@ class _Showing:
 
     def _check(self, check: Json) -> Check:
         margin = self._margin(check)
-        said = margin.removeprefix("−") in check["sentence"]
+        said = margin.removeprefix("−").replace(TIED, " ") in check["sentence"]
         return Check(check["sentence"], "" if said else margin)
 
     def _margin(self, check: Json) -> str:
@@ -265,7 +265,7 @@ class _Showing:
             return ""
         if margin["unit"] == "mm":
             return self._length(margin["value"], Rounding.DOWN)
-        return f"{margin['value']:g} {margin['unit']}".replace("-", "−")
+        return f"{margin['value']:g}{TIED}{margin['unit']}".replace("-", "−")
 
     def _assumed(self) -> list[str]:
         """All assumptions: an address states those that were left at their usual values, too."""
@@ -356,7 +356,7 @@ class _Showing:
         """The smallest margin of reach and space, by which kits are ranked."""
         lengths = [one.margin for one in found.checks if one.unit == "um" and one.gate in ("reach", "space")]
         shown = shown_length(min(lengths), self.unit, Rounding.DOWN) if lengths else ""
-        return shown.removesuffix(f" {self.unit}")
+        return shown.removesuffix(f"{TIED}{self.unit}")
 
     def _gist(self, found: KitFound) -> str:
         """What tells a kit from its neighbours in a line: the drive, and how thick its stack is."""
@@ -437,7 +437,7 @@ class _Showing:
         )
         if low == high:
             return shown_length(low, self.unit)
-        return _("{low} to {high}").format(low=first.removesuffix(f" {self.unit}"), high=last)
+        return _("{low} to {high}").format(low=first.removesuffix(f"{TIED}{self.unit}"), high=last)
 
 
 def _columns(kits: int) -> int:
