@@ -2,7 +2,7 @@
 
 import html
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from io import StringIO
 from pathlib import Path
 from typing import Any
@@ -40,7 +40,7 @@ class Visitor:
     def get(self, address: str, *, status: int = 200, follow: bool = False) -> "Seen":
         return self._seen(self.client.get(address, follow=follow), status)
 
-    def post(self, address: str, *, status: int, follow: bool = False, **typed: str) -> "Seen":
+    def post(self, address: str, typed: Mapping[str, str], *, status: int, follow: bool = False) -> "Seen":
         return self._seen(self.client.post(address, typed, follow=follow), status)
 
     @staticmethod

@@ -46,7 +46,7 @@ def test_the_example_is_one_press_away(visitor: Visitor) -> None:
 
 def test_the_unit_is_remembered(visitor: Visitor) -> None:
     assert "⌀ 190 mm" in visitor.get("/winches/tansy-60")
-    back = visitor.post("/unit", status=302, unit="in", back="/winches/tansy-60")
+    back = visitor.post("/unit", {"unit": "in", "back": "/winches/tansy-60"}, status=302)
     assert back.location == "/winches/tansy-60"
     assert "⌀ 7.48 in" in visitor.get("/winches/tansy-60")
     assert visitor.client.cookies["unit"]["httponly"]
@@ -58,4 +58,4 @@ def test_the_unit_is_remembered(visitor: Visitor) -> None:
     "back", ["https://elsewhere.example/", "//elsewhere.example", "/\\elsewhere.example", "x"]
 )
 def test_the_choice_of_a_unit_leads_nowhere_else(visitor: Visitor, back: str) -> None:
-    assert visitor.post("/unit", status=302, unit=Unit.INCH, back=back).location == "/"
+    assert visitor.post("/unit", {"unit": Unit.INCH, "back": back}, status=302).location == "/"

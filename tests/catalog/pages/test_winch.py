@@ -63,7 +63,7 @@ def test_figures_get_a_number_pad_and_inches_the_keys_for_a_fraction(visitor: Vi
 
 def test_asking_leads_to_an_address_that_holds_the_question(visitor: Visitor) -> None:
     typed = TYPED | {"deck_value": "38", "deck_pm": "1", "year": "2012", "motor_voltage": "12"}
-    sent = visitor.post(SHEET, status=303, **typed)
+    sent = visitor.post(SHEET, typed, status=303)
     question = question_of(sent)
     assert question["winch"] == {"model": "tansy-60", "year": 2012}
     assert question["survey"]["deck_thickness"] == {"at_least": 37, "at_most": 39}
@@ -72,13 +72,13 @@ def test_asking_leads_to_an_address_that_holds_the_question(visitor: Visitor) ->
 
 
 def test_an_empty_sheet_is_a_question(visitor: Visitor) -> None:
-    answer = visitor.post(SHEET, status=200, follow=True, **TYPED)
+    answer = visitor.post(SHEET, TYPED, status=200, follow=True)
     assert "Depends" in answer
 
 
 def test_inches_and_their_fractions(visitor: Visitor) -> None:
     typed = {"unit": "in", "rows": "2", "deck_value": "1-1/2", "depth_least": "9 1/2", "pad_value": "195 mm"}
-    sent = visitor.post(SHEET, status=303, **typed)
+    sent = visitor.post(SHEET, typed, status=303)
     survey = question_of(sent)["survey"]
     assert float(survey["deck_thickness"]["value"]) == 38.1
     assert float(survey["depth_below_deck"]["at_least"]) == 241.3
@@ -93,7 +93,7 @@ def test_faults_stand_at_their_fields_and_keep_what_was_typed(visitor: Visitor) 
     typed = TYPED | {
         "year": "nineteen", "deck_value": "38mmm", "depth_least": "240", "serial": 'TN-"1<2>', "hand": "left",
     }  # fmt: skip
-    page = visitor.post(SHEET, status=422, **typed)
+    page = visitor.post(SHEET, typed, status=422)
     assert "nineteen is not a number" in page.fault_at("year")
     assert page.fault_at("deck_value")
     assert "2 entries are to be put right" in page
@@ -107,13 +107,13 @@ def test_faults_stand_at_their_fields_and_keep_what_was_typed(visitor: Visitor) 
 
 
 def test_a_serial_and_a_year_that_contradict_each_other(visitor: Visitor) -> None:
-    page = visitor.post("/winches/bellows-30", status=422, **TYPED, year="1996", serial="7000")
+    page = visitor.post("/winches/bellows-30", TYPED | {"year": "1996", "serial": "7000"}, status=422)
     assert "bellows-30-b" in page.fault_at("serial")
 
 
 def test_more_sectors_keep_what_was_typed(visitor: Visitor) -> None:
     typed = TYPED | {"sector1_from": "10", "deck_value": "abc"}
-    page = visitor.post(SHEET, status=200, add="rows", **typed)
+    page = visitor.post(SHEET, typed | {"add": "rows"}, status=200)
     assert page.typed("sector1_from") == "10"
     assert page.typed("deck_value") == "abc"
     assert page.typed("sector5_to") == ""
@@ -122,7 +122,7 @@ def test_more_sectors_keep_what_was_typed(visitor: Visitor) -> None:
 
 def test_switching_the_unit_marks_bare_figures(visitor: Visitor) -> None:
     typed = TYPED | {"deck_value": "38", "depth_least": "9 in"}
-    page = visitor.post(SHEET, status=200, switch="in", **typed)
+    page = visitor.post(SHEET, typed | {"switch": "in"}, status=200)
     assert page.typed("deck_value") == "38 mm"
     assert page.typed("depth_least") == "9 in"
     assert visitor.client.cookies["unit"].value == "in"
@@ -133,7 +133,7 @@ def test_a_question_can_be_changed(visitor: Visitor) -> None:
         "deck_value": "38", "deck_pm": "1", "depth_least": "240", "sector0_from": "315", "sector0_to": "45",
         "sector0_value": "350", "round_value": "160", "motor_voltage": "24", "drive": "in-line", "kits": "3",
     }  # fmt: skip
-    sent = visitor.post(SHEET, status=303, **typed)
+    sent = visitor.post(SHEET, typed, status=303)
     page = visitor.get(f"{SHEET}?question={sent.location.removeprefix('/answers/')}")
     for name in typed.keys() - {"unit", "rows", "motor_voltage", "drive"}:
         assert page.typed(name) == typed[name]
@@ -157,28 +157,28 @@ def long_question() -> dict[str, str]:
 
 
 def test_a_question_too_long_for_an_address_is_answered_directly_and_can_be_changed(visitor: Visitor) -> None:
-    page = visitor.post(SHEET, status=200, **long_question())
+    page = visitor.post(SHEET, long_question(), status=200)
     assert "too long for an address" in page
     assert "Depends" in page or "No" in page
     assert "curl http://testserver/api/v1/lookups" in page
     question = page.source.partition('name="question" value="')[2].partition('"')[0]
-    again = visitor.post(SHEET, status=200, question=question)
+    again = visitor.post(SHEET, {"question": question}, status=200)
     assert again.typed("sector71_from") == "355.1"
     assert again.typed("sector71_most") == "472.375"
 
 
 @pytest.mark.parametrize("rows", ["0", "-1", "99999999999", "x", "²", ""])
 def test_an_odd_number_of_rows_does_no_harm(visitor: Visitor, rows: str) -> None:
-    page = visitor.post(SHEET, status=422, unit="mm", rows=rows, deck_value="x")
+    page = visitor.post(SHEET, {"unit": "mm", "rows": rows, "deck_value": "x"}, status=422)
     assert "sector0_from" in page.source
 
 
 def test_a_form_without_its_hidden_fields_is_a_question_all_the_same(visitor: Visitor) -> None:
-    assert question_of(visitor.post(SHEET, status=303, deck_value="38"))
+    assert question_of(visitor.post(SHEET, {"deck_value": "38"}, status=303))
 
 
 def test_controls_are_refused_at_the_door(visitor: Visitor) -> None:
-    assert "U+0000" in visitor.post(SHEET, status=400, serial="a\x00b")
+    assert "U+0000" in visitor.post(SHEET, {"serial": "a\x00b"}, status=400)
 
 
 def test_other_methods(visitor: Visitor) -> None:
