@@ -105,13 +105,6 @@ class Kits:
         pairs = zip(self.answer.kits, self.json["kits"], strict=True)
         return [self._kit(found, kit) for found, kit in pairs]
 
-    def columns(self) -> int:
-        """How many stand side by side at a desk: the widest rows of which the last is nearly full."""
-        count = len(self.answer.kits)
-        if count <= MOST_COLUMNS:
-            return count
-        return max(range(3, MOST_COLUMNS + 1), key=lambda columns: (-(-count % columns), columns))
-
     def _kit(self, found: KitFound, kit: Json) -> ShownKit:
         settings = kit["settings"]
         clockings = self._clockings(found)
@@ -220,3 +213,10 @@ class Kits:
             if core[key]
         ]
         return ShownCore(parts, label(STANDINGS, core["standing"]), money(core["price"]))
+
+
+def columns_for(kits: int) -> int:
+    """How many stand side by side at a desk: the widest rows of which the last is nearly full."""
+    if kits <= MOST_COLUMNS:
+        return kits
+    return max(range(3, MOST_COLUMNS + 1), key=lambda columns: (-(-kits % columns), columns))

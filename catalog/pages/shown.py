@@ -21,7 +21,7 @@ from catalog.pages.cases import (
     wish_lines,
     world_pairs,
 )
-from catalog.pages.kits import Kits, ListedPart, ShownCore, ShownKit
+from catalog.pages.kits import Kits, ListedPart, ShownCore, ShownKit, columns_for
 from catalog.pages.labels import FAILURES, HANDS, VERDICTS, label
 from catalog.pages.telling import Gate, Json, Teller, days, gate_line, money
 from catalog.resolver import explain
@@ -123,7 +123,7 @@ class _Showing:
             currency=answer.question.wishes.currency,
             reasons=self.tell.by_gate(form["reasons"]),
             kits=self.kits.kits(),
-            columns=self.kits.columns(),
+            columns=columns_for(len(answer.kits)),
             parts=self.kits.parts(),
             cores=self.kits.cores(),
             alternatives=[self._alternative(one) for one in form["alternatives"]],

@@ -16,6 +16,7 @@ from django.utils import timezone
 from pytest_django import Settings
 
 from catalog.asking import address_of, ask_question, read_address
+from catalog.pages.kits import columns_for
 from catalog.resolver.question import Question, normalised, read_question
 from shared.rates import Rate
 from tests.catalog.pages.conftest import DATABASES, SITUATIONS, Seen, Visitor
@@ -179,6 +180,13 @@ def test_fifty_kits(visitor: Visitor) -> None:
     assert_whole(page)
 
 
+@pytest.mark.parametrize(
+    ("kits", "columns"), [(0, 0), (1, 1), (5, 5), (6, 3), (7, 4), (8, 4), (10, 5), (14, 5), (50, 5)]
+)
+def test_how_many_kits_stand_side_by_side(kits: int, columns: int) -> None:
+    assert columns_for(kits) == columns
+
+
 def test_a_kit_that_turns_its_motor_the_other_way_says_so(visitor: Visitor) -> None:
     page = page_of(visitor, "convertible-hand-dearer-but-sooner")
     for note in {
@@ -292,6 +300,14 @@ def test_a_revision_that_does_not_exist_offers_the_newest(visitor: Visitor) -> N
     newest = re.search(r'href="(/answers/[^"]+)">Ask the newest', page.source)
     assert newest
     assert "Revision 1 " in visitor.get(newest[1])
+
+
+def test_a_question_too_wide_says_what_to_narrow(visitor: Visitor, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("catalog.resolver.search.MOST_STEPS", 0)
+    page = visitor.get(address(_example()), status=422)
+    assert "narrow the deck thickness, the year or the voltage" in page
+    assert "Change the question" in page
+    assert_whole(page)
 
 
 def test_too_many_questions_are_told_when_to_come_back(visitor: Visitor, settings: Settings) -> None:

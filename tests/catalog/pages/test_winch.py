@@ -167,6 +167,15 @@ def test_a_question_too_long_for_an_address_is_answered_directly_and_can_be_chan
     assert again.typed("sector71_most") == "472.375"
 
 
+def test_a_long_question_that_is_too_wide_keeps_the_sheet(
+    visitor: Visitor, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("catalog.resolver.search.MOST_STEPS", 0)
+    page = visitor.post(SHEET, long_question(), status=422)
+    assert "narrow the deck thickness, the year or the voltage" in page
+    assert page.typed("sector71_from") == "355.1"
+
+
 @pytest.mark.parametrize("rows", ["0", "-1", "99999999999", "x", "²", ""])
 def test_an_odd_number_of_rows_does_no_harm(visitor: Visitor, rows: str) -> None:
     page = visitor.post(SHEET, {"unit": "mm", "rows": rows, "deck_value": "x"}, status=422)
