@@ -20,7 +20,7 @@ LONGEST_NUMBER = 40
 DEEPEST = 200
 """How deep a value may lie whose texts have to be looked through."""
 # Escapes, and DEL as it is, are the only ways a forbidden character gets through a reader of JSON.
-_SUSPECT = re.compile(rb"\x7f|\\u(?:00[01]|007f|d[89a-f])", re.IGNORECASE)
+_SUSPECT = re.compile(rb"\x7f|\\[bf]|\\u(?:00[01]|007f|d[89a-f])", re.IGNORECASE)
 
 
 class NotJSON(Unreadable):

@@ -15,8 +15,8 @@ from collections.abc import Iterable
 from catalog.resolver.parts import Box, Cylinder, Hand, Solid
 
 TURN = 3_600
-HAIR_UM = 1e-6
-"""What a computed radius may be above a whole µm by rounding noise alone."""
+HAIR_UM = 1e-3
+"""What a computed radius may be above a whole µm by rounding noise and the widening of stretches alone."""
 HAIR_DDEG = 1e-7
 """By how much a stretch of bearings is widened at each end."""
 DDEG = math.pi / 1_800

@@ -127,6 +127,12 @@ json_values = st.recursive(
 )
 
 
+@pytest.mark.parametrize("body", [rb'"\b"', rb'"\f"', rb'"\u000c"', rb'{"\f": 1}'])
+def test_a_control_character_in_a_short_escape_is_refused(body: bytes) -> None:
+    with pytest.raises(FaultyInput):
+        read_json(body)
+
+
 @given(json_values, st.booleans())
 def test_any_json_is_read_whole_or_refused_for_its_characters(value: object, escaped: bool) -> None:
     body = json.dumps(value, ensure_ascii=escaped)

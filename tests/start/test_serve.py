@@ -3,8 +3,11 @@
 import http.client
 import signal
 import socket
+from collections.abc import Iterator
+from contextlib import suppress
 
 import psutil
+import pytest
 
 from shared.web import Address
 from tests.browsing import free_port
@@ -12,6 +15,15 @@ from tests.start.serving import Running, Site, wait_for
 
 KEPT = "kept-through-it-all"
 SHOW = "from django.contrib.sessions.models import Session as S; print(S.objects.get().session_key)"
+
+
+@pytest.fixture(autouse=True)
+def ended(site: Site) -> Iterator[None]:
+    """A test that fails leaves nothing running for the next one to stumble over."""
+    yield
+    for process in site.processes():
+        with suppress(psutil.NoSuchProcess):
+            process.kill()
 
 
 def write_session(site: Site) -> None:
@@ -78,7 +90,7 @@ def test_a_part_that_is_killed_comes_back(site: Site) -> None:
         wait_for("the web answers again", lambda: answers(running))
         assert has_session(site), find
     assert running.is_alive
-    assert running.said.count("Pawlbook is ready again") == 2
+    wait_for("it says so twice", lambda: running.said.count("Pawlbook is ready again") == 2)
     assert "Traceback" not in running.said
 
     # Ctrl-C reaches everything that has the terminal, which the parts must not have.
