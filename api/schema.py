@@ -40,7 +40,7 @@ def _statuses(path: str, operation: dict[str, Any]) -> list[int]:
 
 def _types_in_words(status: int) -> str:
     codes = sorted({cls.code for cls in published() if status_of(cls) == status and _over_http(cls)})
-    return f"One of: {', '.join(f'`{code}`' for code in codes)}."
+    return f"{'One of: ' if len(codes) > 1 else ''}{', '.join(f'`{code}`' for code in codes)}."
 
 
 def _over_http(cls: type[PawlbookError]) -> bool:

@@ -4,6 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.urls import include, path, re_path
 from django.views.decorators.csrf import csrf_exempt
 
+from api.docs import api_docs
 from api.errors import NotFound
 from api.problem_pages import problem_list, problem_page
 from api.problems import answer
@@ -20,6 +21,7 @@ urlpatterns = [
     path("api/v1/", include(("api.v1.urls", "v1"))),
     # As a view, so that it is a problem with DEBUG on, too.
     re_path(r"^api/", unknown_address),
+    path("docs/api", api_docs, name="api-docs"),
     path("problems", problem_list, name="problems"),
     path("problems/<slug:code>", problem_page, name="problem"),
     path("", include("catalog.urls")),

@@ -11,7 +11,7 @@ from django.core.validators import RegexValidator
 from django.db.models import QuerySet
 from django.forms import IntegerField
 from django_filters import CharFilter, ChoiceFilter, NumberFilter
-from drf_spectacular.utils import extend_schema_field
+from drf_spectacular.drainage import set_override
 
 from catalog.package.kinds import CODE_PATTERN, GTIN_PATTERN, SKU_PATTERN
 from catalog.search import gtin_forms
@@ -24,7 +24,7 @@ class PatternFilter(CharFilter):
         super().__init__(
             field_name=field, help_text=about, validators=[RegexValidator(f"^{pattern}\\Z", form)]
         )
-        extend_schema_field({"type": "string", "pattern": f"^{pattern}$", "description": about})(self)
+        set_override(self, "field", {"type": "string", "pattern": f"^{pattern}$", "description": about})
 
 
 class CodeFilter(PatternFilter):
@@ -63,11 +63,13 @@ class WholeFilter(NumberFilter):
             field_name=field, lookup_expr=lookup, help_text=about, min_value=least, max_value=most
         )
         schema = {"type": "integer", "minimum": least, "maximum": most, "description": about}
-        extend_schema_field(schema)(self)
+        set_override(self, "field", schema)
 
 
 class OneOfFilter(ChoiceFilter):
     """One member of an enumeration."""
 
     def __init__(self, field: str, about: str, among: Iterable[StrEnum]) -> None:
-        super().__init__(field_name=field, help_text=about, choices=[(str(one), str(one)) for one in among])
+        names = [str(one) for one in among]
+        super().__init__(field_name=field, help_text=about, choices=[(name, name) for name in names])
+        set_override(self, "field", {"type": "string", "enum": names, "description": about})

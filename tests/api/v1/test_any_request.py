@@ -130,4 +130,4 @@ def test_any_question_about_a_model_is_answered_or_refused() -> None:
 
 @pytest.mark.soak
 def test_very_many_questions_about_models_are_answered_or_refused() -> None:
-    assert ask_about_models(MANY, again=False) <= {200, 422}
+    assert ask_about_models(MANY, again=False) <= {200, 400, 422}
