@@ -190,6 +190,21 @@ def test_a_required_part_may_be_stood_for_by_the_new_one(
     assert (not failing(case(catalog, world=in_world(variant=variant)))) is met
 
 
+def test_successors_of_successors_stand_in_too() -> None:
+    chain = (Supersession("OLD", "BETWEEN", two_way=False), Supersession("BETWEEN", "SPACER", two_way=False))
+    catalog = replace(CATALOG, supersessions=chain)
+    variant = ruled(ExceptionKind.REQUIRE, "DRIVE", "OLD")
+    assert not failing(case(catalog, world=in_world(variant=variant)))
+
+
+def test_bedding_adds_to_the_length() -> None:
+    """60 mm and 6 mm of bedding are 66 mm, the window's end; 6.001 mm are too many."""
+    bedded = replace(QUESTION, assumptions=Assumptions(bedding_um=6_000))
+    assert check("reach.length-long", case(question=bedded)).margin == 0
+    too_much = replace(QUESTION, assumptions=Assumptions(bedding_um=6_001))
+    assert failing(case(question=too_much)) == {"reach.length-long"}
+
+
 def test_allow_lifts_era_and_mating_and_nothing_else() -> None:
     gone = with_part("parts", "DRIVE", status=Status.WITHDRAWN)
     lifted = ruled(ExceptionKind.ALLOW, "DRIVE", lifts=Lifts.ERA)

@@ -119,3 +119,16 @@ def test_what_was_not_measured_has_no_margin() -> None:
     kit = as_json(answer(compiled, read_question(measured)), compiled.catalog)["kits"][0]
     opening = next(check for check in kit["checks"] if check["code"] == "opening")
     assert opening["margin"]["value"] == 4.034
+
+
+def test_cautions_stand_by_what_is_fitted() -> None:
+    """Where something would be fitted, drum, hoisting, isolator and current are spoken of."""
+    compiled = demo()
+    for path in SITUATIONS:
+        found = answer(compiled, read_question(read(path)["question"]))
+        codes = [line["code"] for line in as_json(found, compiled.catalog)["cautions"]]
+        assert codes[-1] == "caution.defer"
+        fitted = {compiled.catalog.drives[kit.kit.core.drive].override for kit in found.kits}
+        if found.kits or found.alternatives:
+            assert {f"caution.{one}" for one in ("drum", "aloft", "isolator", "current")} <= set(codes)
+        assert ("caution.no-override" in codes) is (False in fitted)
