@@ -240,6 +240,23 @@ CHECKS: Mapping[str, tuple[str, str]] = {
     ),
 }
 
+BARE: Mapping[str, str] = {
+    "era.part-not-yet": N_("A part that would fit is not to be had yet."),
+    "era.part-expired": N_("A part that would fit is no longer to be had."),
+    "era.part-withdrawn": N_("A part that would fit is withdrawn."),
+    "era.exception-forbid": N_("A ruling forbids a part that would fit, for these serials."),
+    "era.exception-require": N_("A ruling asks for a part that is not to be had, for these serials."),
+    "feed.controller-motor": N_("No controller suits the motor."),
+    "feed.controller-current": N_("No controller that suits switches the peak current."),
+    "feed.controller-inputs": N_("No controller that suits takes so many plain switch inputs."),
+    "feed.control-voltage": N_("No controller that suits runs at the control voltage."),
+    "feed.breaker-carry": N_("No breaker that suits carries the peak for the longest press."),
+    "feed.breaker-size": N_("No breaker that carries the peak is as small as the drive asks for."),
+    "feed.breaker-voltage": N_("No breaker that suits stands the charging voltage."),
+    "feed.switch-voltage": N_("No switch stands the control voltage."),
+}
+"""The same without figures, for a reason of which no one part can be named."""
+
 GATES_SAY: Mapping[str, str] = {
     "era": N_("Production run, serial number, dates and withdrawals of parts, rulings."),
     "reach": N_("Mating of base, spindle, flange and coupling, and the length of the shaft."),
@@ -332,7 +349,8 @@ def check_sentence(check: Check, unit: Unit = Unit.MM) -> Said:
     margin = _measured(abs(check.margin), check.unit, unit, Rounding.DOWN if check.passed else Rounding.UP)
     data |= {"left" if check.passed else "short": margin}
     template = passed if check.passed else failed
-    return Said(check.name, template, _Gaps(data))
+    nameless = not check.passed and not {"sku", "exception", "controller", "breaker", "switch"} & data.keys()
+    return Said(check.name, BARE.get(check.name, template) if nameless else template, _Gaps(data))
 
 
 OPEN: Mapping[str, tuple[str, str]] = {
@@ -429,10 +447,12 @@ def order_sentence(answer: Answer) -> Said:
 
 
 DEPENDENT = N_("{count} kits fit in some cases; each says in which.")
+DEPENDENT_ONE = N_("One kit fits in some cases; it says in which.")
 
 
 def _dependent(answer: Answer) -> Said:
-    return said("kits.possible", DEPENDENT, count=len(answer.kits))
+    count = len(answer.kits)
+    return said("kits.possible", DEPENDENT if count > 1 else DEPENDENT_ONE, count=count)
 
 
 def gate_lines() -> list[tuple[str, bool, Said]]:

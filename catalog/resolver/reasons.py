@@ -13,7 +13,7 @@ from catalog.resolver.answer import Certificate, FailureRow, KitFound
 from catalog.resolver.compile import UNPRICED, Compiled
 from catalog.resolver.facts import World
 from catalog.resolver.gates import GATES
-from catalog.resolver.gates.era import no_run_check
+from catalog.resolver.gates.era import no_run_check, replace_only_check
 from catalog.resolver.gates.feed import switch_count
 from catalog.resolver.kits import Case, Check, Fill, Kit, Setting, Stack, verdict_check
 from catalog.resolver.parts import Plug, Status
@@ -55,6 +55,9 @@ def _without_candidate(scene: Scene, name: str) -> Check:
     if field.group is None:
         return no_run_check(field.question, field.runs)
     gate, _, code = name.partition(".")
+    family = field.compiled.catalog.families[field.survey.model.family]
+    if not family.convertible:
+        return replace_only_check(family)
     run = field.variant.run
     facts = {"run": run.code, "base_pattern": run.base_pattern, "spindle": run.spindle} if run else {}
     return verdict_check(gate, code, passed=False, **facts)
@@ -64,7 +67,7 @@ def _nearest(scene: Scene, rows: list[FailureRow], name: str, world: World | Non
     """The check of this name that fails by least among a bounded number of kits."""
     gate, _, code = name.partition(".")
     best: Check | None = None
-    for case in islice(_cases(scene, rows, name, world), MOST_TRIED):
+    for case in islice(_cases(scene, rows, name, world), MOST_TRIED * (8 if gate in ("era", "feed") else 1)):
         for check in GATES[gate](case):
             if check.name == name and not check.passed and (best is None or check.margin > best.margin):
                 best = check
@@ -122,7 +125,7 @@ def _fills(scene: Scene, name: str) -> list[Fill]:
         return []
     looked_at = {"feed.breaker": 1, "feed.switch": 2}.get(name.partition("-")[0], 0)
     varied = [
-        slot[: MOST_TRIED if number == looked_at and name.startswith("feed.") else 1]
+        slot[: 8 * MOST_TRIED if number == looked_at and name.startswith("feed.") else 1]
         for number, slot in enumerate(slots)
     ]
     inputs = scene.field.question.assumptions.switch_inputs

@@ -132,3 +132,11 @@ def test_cautions_stand_by_what_is_fitted() -> None:
         if found.kits or found.alternatives:
             assert {f"caution.{one}" for one in ("drum", "aloft", "isolator", "current")} <= set(codes)
         assert ("caution.no-override" in codes) is (False in fitted)
+
+
+@pytest.mark.parametrize("path", SITUATIONS, ids=lambda path: path.stem)
+def test_no_reason_has_a_hole(path: Path) -> None:
+    """A reason names its parts and figures; a dash in it would be a fact that nobody filled in."""
+    compiled = demo()
+    shown = as_json(answer(compiled, read_question(read(path)["question"])), compiled.catalog)
+    assert [line["sentence"] for line in shown["reasons"] if "–" in line["sentence"]] == []

@@ -14,7 +14,7 @@ from datetime import date
 
 from catalog.resolver.facts import Direction
 from catalog.resolver.kits import Case, Check, stands_for, verdict_check
-from catalog.resolver.parts import CatalogException, ExceptionKind, Lifts, Part, Run, Status
+from catalog.resolver.parts import CatalogException, ExceptionKind, Family, Lifts, Part, Run, Status
 from catalog.resolver.question import Question
 
 READS = {"variant": Direction.SET}
@@ -32,19 +32,16 @@ def era(case: Case) -> list[Check]:
 
 
 def _winch(case: Case) -> list[Check]:
-    family = case.catalog.families[case.model.family]
-    checks = [
-        verdict_check(
-            "era",
-            "replace-only",
-            passed=family.convertible,
-            family=family.code,
-            reason=family.replace_only_reason,
-        )
-    ]
+    checks = [replace_only_check(case.catalog.families[case.model.family])]
     if case.run is None:
         checks.append(no_run_check(case.question, _runs_of(case)))
     return checks
+
+
+def replace_only_check(family: Family) -> Check:
+    """Whether a family takes kits at all."""
+    facts = {"family": family.name, "reason": family.replace_only_reason}
+    return verdict_check("era", "replace-only", passed=family.convertible, **facts)
 
 
 def _runs_of(case: Case) -> list[Run]:
