@@ -153,9 +153,13 @@ def test_a_changed_demo_is_a_new_revision(tmp_path: Path, monkeypatch: pytest.Mo
     draft = small()
     monkeypatch.setattr(seed_demo, "FOLDER", draft.write(tmp_path))
     say("seed_demo")
+    before = draft.find("spacers", sku="SP-2")["max_count"]
     draft.find("spacers", sku="SP-2")["max_count"] = "2"
     draft.write(tmp_path)
     assert say("seed_demo").startswith("Published as revision 2")
+    draft.find("spacers", sku="SP-2")["max_count"] = before
+    draft.write(tmp_path)
+    assert say("seed_demo").startswith("The demo was left out. This is revision 1")
     draft.rows["spindles"].append({"code": "spare", "name": "Spare"})
     draft.rows["spindles"].pop(0)
     draft.write(tmp_path)

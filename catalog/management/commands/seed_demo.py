@@ -7,7 +7,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 from django.db import transaction
 
-from catalog.actions.publish import NotPublishable
+from catalog.actions.publish import NotPublishable, PublishedBefore
 from catalog.management.commands.import_catalog import publish_as, sentence_of
 from catalog.models import Revision
 from catalog.package import DESCRIPTION, FaultyPackage, read_folder
@@ -41,6 +41,9 @@ class Command(BaseCommand):
             package = read_folder(FOLDER).require()
             with transaction.atomic():
                 published = publish_as(demo_keeper(), package, NOTE)
+        except PublishedBefore as fault:
+            self.stdout.write(f"The demo was left out. {fault}")
+            return
         except (FaultyPackage, NotPublishable) as fault:
             raise CommandError(f"The demo catalog was not published. {fault}") from None
         self.stdout.write(sentence_of(published))
