@@ -80,7 +80,7 @@ def _measured(calls: int) -> Cost:
 
         as_json(answer(state, read_question(read_json(body), today=TODAY)), state.catalog)
 
-    calling = (partial(post, EMPTY), partial(post, LOOKUPS), resolve)
+    calling: tuple[Callable[[bytes], None], ...] = (partial(post, EMPTY), partial(post, LOOKUPS), resolve)
     times: tuple[list[float], ...] = ([], [], [])
     for number in range(calls + len(bodies)):
         for call, taken in zip(calling, times, strict=True):
