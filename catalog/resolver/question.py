@@ -13,9 +13,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
-from shared.errors import Faults, FaultyInput
+from shared.errors import Faults
 from shared.intervals import FULL_CIRCLE, TURN, UNKNOWN, Arc, Interval
 from shared.money import places_of
 from shared.units import (
@@ -27,12 +28,13 @@ from shared.units import (
     read_number,
     tenths_of_degree,
 )
-from shared.words import N_
 
 SCHEMA = 1
 MOST_SECTORS = 72
 MOST_KITS = 50
 LONGEST_TEXT = 80
+LONGEST_UM = 1_000_000_000
+"""A kilometre: beyond anything on a boat, and little enough that sums with it stay in 64 bits."""
 MOTOR_VOLTAGES = (12, 24, 48)
 CONTROL_VOLTAGES = (12, 24)
 DRIVES = ("any", "in-line", "right-angle")
@@ -48,104 +50,6 @@ CHANGES = (
     "other-voltage",
     "withdrawn-part-allowed",
 )
-
-
-class UnknownField(FaultyInput):
-    code = "unknown-field"
-    title = N_("Unknown field")
-    sentence = N_("There is no field {given} here. Known are: {known}.")
-
-
-class NotAnObject(FaultyInput):
-    code = "not-an-object"
-    title = N_("Not an object")
-    sentence = N_("An object with named fields is expected here, not {given}.")
-
-
-class NotAList(FaultyInput):
-    code = "not-a-list"
-    title = N_("Not a list")
-    sentence = N_("A list is expected here, not {given}.")
-
-
-class MissingField(FaultyInput):
-    code = "missing-field"
-    title = N_("A field is missing")
-    sentence = N_("The field {name} is missing.")
-
-
-class UnknownSchema(FaultyInput):
-    code = "unknown-question-schema"
-    title = N_("Unknown question schema")
-    sentence = N_("This program reads questions of schema 1, not {given}.")
-
-
-class NotOneOf(FaultyInput):
-    code = "not-one-of"
-    title = N_("Not one of the choices")
-    sentence = N_("{given} is not one of: {choices}.")
-
-
-class NotText(FaultyInput):
-    code = "not-text"
-    title = N_("Not a text")
-    sentence = N_("A text of at most 80 characters is expected here, not {given}.")
-
-
-class NotANumberHere(FaultyInput):
-    code = "number-expected"
-    title = N_("A number is expected")
-    sentence = N_("A number is expected here, not {given}.")
-
-
-class OutOfBounds(FaultyInput):
-    code = "out-of-bounds"
-    title = N_("Out of bounds")
-    sentence = N_("{given} is out of bounds: from {low} to {high}.")
-
-
-class NegativeLength(FaultyInput):
-    code = "negative-length"
-    title = N_("A length is below zero")
-    sentence = N_("{given} is below zero, and a length cannot be.")
-
-
-class UnclearLength(FaultyInput):
-    code = "unclear-length"
-    title = N_("An unclear length")
-    sentence = N_(
-        "A length is given by value, by value and plus_minus, by at_least, by at_most, or by both of these."
-    )
-
-
-class ContradictoryLength(FaultyInput):
-    code = "contradictory-length"
-    title = N_("At least is above at most")
-    sentence = N_("At least {low} and at most {high} contradict each other.")
-
-
-class UnclearOpening(FaultyInput):
-    code = "unclear-opening"
-    title = N_("An unclear opening")
-    sentence = N_("An opening is round, with one length, or has a width and a height.")
-
-
-class TooManySectors(FaultyInput):
-    code = "too-many-sectors"
-    title = N_("Too many sectors")
-    sentence = N_("{given} sectors are given; at most {most} are read.")
-
-
-class EmptySector(FaultyInput):
-    code = "empty-sector"
-    title = N_("An empty sector")
-    sentence = N_("A sector from {given} to the same bearing is empty. The whole circle is 0 to 360.")
-
-
-class NotADate(FaultyInput):
-    code = "as-of-not-a-date"
-    title = N_("Not a date")
-    sentence = N_("{given} is not a date. Write it like 2026-06-01.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -344,10 +248,16 @@ def _date(value: object, today: date | None) -> date:
         raise NotADate(given=value) from None
 
 
-def _fields(data: object, known: Mapping[str, Callable[[object], Any]]) -> dict[str, Any]:
+def _fields(
+    data: object, known: Mapping[str, Callable[[object], Any]], needed: tuple[str, ...] = ()
+) -> dict[str, Any]:
     """Read each present field with its reader; all faults of the section are raised together."""
     faults = Faults()
     section = _object(data, tuple(known), faults)
+    for name in needed:
+        if section.get(name) is None:
+            with faults.at(name):
+                raise MissingField(name=name)
     read: dict[str, Any] = {}
     for name, reader in known.items():
         if section.get(name) is not None:
@@ -358,11 +268,8 @@ def _fields(data: object, known: Mapping[str, Callable[[object], Any]]) -> dict[
 
 
 def _winch(data: object) -> WinchGiven:
-    if data is None or (isinstance(data, Mapping) and data.get("model") is None):
-        raise MissingField(name="model", pointer="/model")
-    read = _fields(
-        data, {"model": _text, "year": _whole(1900, 2100), "serial": _text, "plug": _one_of(PLUGS)}
-    )
+    known = {"model": _text, "year": _whole(1900, 2100), "serial": _text, "plug": _one_of(PLUGS)}
+    read = _fields(data, known, needed=("model",))
     plug = read.get("plug")
     return WinchGiven(
         model=read["model"],
@@ -456,14 +363,11 @@ def _length(data: object) -> Interval:
     for name in ("value", "plus_minus", "at_least", "at_most"):
         if given.get(name) is not None:
             with faults.at(name):
-                um[name] = read_length(_number(given[name]), unit)
-                if um[name] < 0:
-                    raise NegativeLength(given=str(given[name]))
+                um[name] = _um(given[name], unit)
     faults.raise_if_any()
     names = set(um)
     if names in ({"value"}, {"value", "plus_minus"}):
-        spread = um.get("plus_minus", 0)
-        return Interval(max(0, floor_um(um["value"] - spread)), ceil_um(um["value"] + spread))
+        return _around(um["value"], um.get("plus_minus", Fraction(0)))
     if not names or not names <= {"at_least", "at_most"}:
         raise UnclearLength
     low, high = um.get("at_least"), um.get("at_most")
@@ -472,18 +376,32 @@ def _length(data: object) -> Interval:
     return Interval(None if low is None else floor_um(low), None if high is None else ceil_um(high))
 
 
+def _around(middle: Fraction, spread: Fraction) -> Interval:
+    """What a spread adds below zero, or beyond what is read at all, is left out."""
+    return Interval(max(0, floor_um(middle - spread)), min(ceil_um(middle + spread), LONGEST_UM))
+
+
+def _um(value: object, unit: object) -> Fraction:
+    length = read_length(_number(value), unit)
+    if length < 0:
+        raise NegativeLength(given=str(value))
+    if length > LONGEST_UM:
+        raise OutOfBounds(given=str(value), low="0 mm", high=f"{LONGEST_UM // 1000} mm")
+    return length
+
+
 def _bearing(data: object) -> Arc:
     """A bearing with its hard bound, as a closed arc in tenths of a degree, rounded outward."""
     faults = Faults()
     given = _object(data, ("value", "plus_minus"), faults)
-    if given.get("value") is None:
-        raise MissingField(name="value", pointer="/value")
     with faults.at("value"):
+        if given.get("value") is None:
+            raise MissingField(name="value")
         value = tenths_of_degree(_number(given["value"]))
         if not 0 <= value <= TURN:
             raise OutOfBounds(given=str(given["value"]), low=0, high=360)
     with faults.at("plus_minus"):
-        spread = tenths_of_degree(_number(given.get("plus_minus") or 0))
+        spread = tenths_of_degree(_number(0 if given.get("plus_minus") is None else given["plus_minus"]))
         if not 0 <= spread <= TURN // 2:
             raise OutOfBounds(given=str(given["plus_minus"]), low=0, high=180)
     faults.raise_if_any()
@@ -502,16 +420,20 @@ def _sectors(data: object) -> tuple[SectorGiven, ...]:
         with faults.at(index):
             found.append(_sector(sector))
     faults.raise_if_any()
-    return tuple(sorted(found, key=lambda one: (one.arc.start, one.arc.length, one.radius.low or 0)))
+    return tuple(sorted(found, key=_by_place))
+
+
+def _by_place(sector: SectorGiven) -> tuple[int, ...]:
+    """An order of its own for every two that differ, so that the order given does not matter."""
+    low, high = (-1 if end is None else end for end in (sector.radius.low, sector.radius.high))
+    return (sector.arc.start, sector.arc.length, low, high)
 
 
 def _sector(data: object) -> SectorGiven:
     if not isinstance(data, Mapping):
         raise NotAnObject(given=_kind(data))
-    for name in ("from", "to", "radius"):
-        if data.get(name) is None:
-            raise MissingField(name=name, pointer=f"/{name}")
-    read = _fields(data, {"from": _sector_bound, "to": _sector_bound, "radius": _length})
+    known = {"from": _sector_bound, "to": _sector_bound, "radius": _length}
+    read = _fields(data, known, needed=tuple(known))
     start, end = read["from"], read["to"]
     if start == end:
         raise EmptySector(given=str(data["from"]))
