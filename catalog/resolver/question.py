@@ -16,6 +16,24 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from catalog.resolver.faults import (
+    ContradictoryLength,
+    EmptySector,
+    MissingField,
+    NegativeLength,
+    NotADate,
+    NotAList,
+    NotAnObject,
+    NotANumberHere,
+    NotOneOf,
+    NotText,
+    OutOfBounds,
+    TooManySectors,
+    UnclearLength,
+    UnclearOpening,
+    UnknownField,
+    UnknownSchema,
+)
 from shared.errors import Faults
 from shared.intervals import FULL_CIRCLE, TURN, UNKNOWN, Arc, Interval
 from shared.money import places_of
