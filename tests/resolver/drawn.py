@@ -21,6 +21,14 @@ from tests.resolver.small.worlds import worlds
 
 Json = dict[str, Any]
 
+LEAST: Json = {"schema": 1, "winch": {"model": "capper-40"}, "as_of": "2026-06-01"}
+"""The least that is a question, about the winch of ``one_kit.py``."""
+
+
+def asked(**sections: Any) -> Json:
+    """The least question with some sections stated or replaced."""
+    return LEAST | sections
+
 
 @dataclass(frozen=True)
 class Drawn:
