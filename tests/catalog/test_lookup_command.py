@@ -104,7 +104,8 @@ def test_compact_is_one_line(demo: None, lookup: Lookup) -> None:
 
 
 def test_sentences_are_in_the_unit_asked_for(demo: None, lookup: Lookup) -> None:
-    in_mm, in_inches = lookup(str(EXAMPLE), "--compact"), lookup(str(EXAMPLE), "--unit", "in", "--compact")
+    file = str(EXAMPLE.with_name("complete.json"))
+    in_mm, in_inches = lookup(file, "--compact"), lookup(file, "--unit", "in", "--compact")
     kits = [json.loads(ended.out)["kits"][0] for ended in (in_mm, in_inches)]
     depths = [next(one["sentence"] for one in kit["checks"] if one["code"] == "depth") for kit in kits]
     assert " mm are left" in depths[0]
