@@ -129,7 +129,7 @@ class Lister:
         while left.any():
             at = int(np.argmax(left))
             yield Choice(scene, int(numbers[at]), fills[at])
-            left &= ~_replaced(rows, scene.side[numbers], at)
+            left &= ~_replaced(scene, rows, scene.side[numbers], at)
             left[at] = False
 
     # Possible kits --------------------------------------------------------------------------------
@@ -298,15 +298,30 @@ def _row_with(scene: Scene, core: int, kit: Kit) -> int | None:
     )
 
 
-def _replaced(rows: Rows, side: Ints, at: int) -> Bools:
+def _replaced(scene: Scene, rows: Rows, side: Ints, at: int) -> Bools:
     """Rows that row ``at`` passes wherever they do, at no more money, no later, with no smaller margin."""
+    used = scene.field.space_need(rows)
     found: Bools = (
         (side == side[at])
         & (rows.low >= rows.low[at])
         & (rows.high <= rows.high[at])
         & (rows.need >= rows.need[at])
+        & (used >= used[at])
         & (rows.price >= rows.price[at])
         & (rows.lead >= rows.lead[at])
+        & _ask_no_less(scene, rows, at)
+    )
+    return found
+
+
+def _ask_no_less(scene: Scene, rows: Rows, at: int) -> Bools:
+    """Rows that need no smaller an opening and no smaller a pad than row ``at``."""
+    group, core = _group(scene), rows.core[at]
+    found: Bools = (
+        (group.narrow[rows.core] >= group.narrow[core])
+        & (group.wide[rows.core] >= group.wide[core])
+        & (group.round[rows.core] >= group.round[core])
+        & (group.footprint[rows.core] >= group.footprint[core])
     )
     return found
 
@@ -315,22 +330,15 @@ def _outdone(scene: Scene, at: int) -> Bools:
     """Rows of the scene that are best in no world because row ``at``, ranked before them, passes wherever
     they do.
     """
-    rows, group, field = scene.rows, _group(scene), scene.field
-    core = rows.core[at]
+    rows, field = scene.rows, scene.field
     low, high = max(int(rows.low[at]), scene.first), min(int(rows.high[at]), scene.last)
     everywhere = field.rooms(field.tightest)[scene.side[at]].all()
-    easier = (
-        (group.narrow[rows.core] >= group.narrow[core])
-        & (group.wide[rows.core] >= group.wide[core])
-        & (group.round[rows.core] >= group.round[core])
-        & (group.footprint[rows.core] >= group.footprint[core])
-    )
     found: Bools = (
         ((scene.side == scene.side[at]) | everywhere)
         & (np.maximum(rows.low, scene.first) >= low)
         & (np.minimum(rows.high, scene.last) <= high)
         & ((rows.need >= rows.need[at]) | (rows.need[at] <= field.tightest.depth_um))
-        & easier
+        & _ask_no_less(scene, rows, at)
     )
     return found
 
