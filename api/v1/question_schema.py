@@ -16,6 +16,7 @@ from catalog.resolver.question import (
     DRIVES,
     HANDS,
     LONGEST_TEXT,
+    LONGEST_UM,
     MOST_KITS,
     MOST_SECTORS,
     MOTOR_VOLTAGES,
@@ -87,6 +88,11 @@ def _length(about: str, *, plausible: str = "") -> Json:
     return _fact(f"{about} {range_}", {"$ref": "#/components/schemas/Length"})
 
 
+def _figure(about: str) -> Json:
+    """The figure of a length. In inches a kilometre is fewer; the reader refuses what is beyond."""
+    return {"type": "number", "description": about, "minimum": 0, "maximum": LONGEST_UM // 1000}
+
+
 def _number(about: str, **rest: Any) -> Json:
     return {"type": "number", "description": about, **rest}
 
@@ -105,8 +111,8 @@ LENGTH_VALUE = {
     **_object(
         "Measured, exactly or within a hard bound to either side.",
         required=("value",),
-        value=_number("The length.", minimum=0),
-        plus_minus=nullable(_number("No further off than this.", minimum=0)),
+        value=_figure("The length; at most a kilometre."),
+        plus_minus=nullable(_figure("No further off than this.")),
         unit=_UNIT,
     ),
     "examples": [{"value": 38, "plus_minus": 1}, {"value": 1.5, "unit": "in"}],
@@ -114,8 +120,8 @@ LENGTH_VALUE = {
 LENGTH_BOUNDS = {
     **_object(
         "Known from below, from above, or both. `at_least` is not above `at_most`.",
-        at_least=nullable(_number("Not less than this.", minimum=0)),
-        at_most=nullable(_number("Not more than this.", minimum=0)),
+        at_least=nullable(_figure("Not less than this.")),
+        at_most=nullable(_figure("Not more than this.")),
         unit=_UNIT,
     ),
     "anyOf": [

@@ -38,6 +38,8 @@ from shared.errors import Faults
 from shared.intervals import FULL_CIRCLE, TURN, UNKNOWN, Arc, Interval
 from shared.money import places_of
 from shared.units import (
+    Unit,
+    UnknownUnit,
     as_mm,
     bearing_tenths,
     ceil_um,
@@ -261,9 +263,12 @@ def _date(value: object, today: date | None) -> date:
     if not isinstance(value, str):
         raise NotADate(given=_kind(value))
     try:
-        return date.fromisoformat(value)
+        day = date.fromisoformat(value)
     except ValueError:
         raise NotADate(given=value) from None
+    if day.isoformat() != value:  # ISO 8601 has other forms too, such as weeks
+        raise NotADate(given=value)
+    return day
 
 
 def _fields(
@@ -376,7 +381,9 @@ def _length(data: object) -> Interval:
         raise UnclearLength
     faults = Faults()
     given = _object(data, ("value", "plus_minus", "at_least", "at_most", "unit"), faults)
-    unit = "mm" if given.get("unit") is None else given["unit"]
+    unit = Unit.MM
+    with faults.at("unit"):
+        unit = _unit(given.get("unit"))
     um = {}
     for name in ("value", "plus_minus", "at_least", "at_most"):
         if given.get(name) is not None:
@@ -399,7 +406,16 @@ def _around(middle: Fraction, spread: Fraction) -> Interval:
     return Interval(max(0, floor_um(middle - spread)), min(ceil_um(middle + spread), LONGEST_UM))
 
 
-def _um(value: object, unit: object) -> Fraction:
+def _unit(value: object) -> Unit:
+    """The unit by its name alone; people's signs for inches belong to what people type."""
+    if value is None:
+        return Unit.MM
+    if not isinstance(value, str) or value not in tuple(Unit):
+        raise UnknownUnit(given=str(value))
+    return Unit(value)
+
+
+def _um(value: object, unit: Unit) -> Fraction:
     length = read_length(_number(value), unit)
     if length < 0:
         raise NegativeLength(given=str(value))

@@ -30,6 +30,7 @@ FAULTS: list[tuple[Json, str, str]] = [
     ({"winch": None}, "/winch/model", "missing-field"),
     ({"winch": {}}, "/winch/model", "missing-field"),
     ({"as_of": "1.6.2026"}, "/as_of", "as-of-not-a-date"),
+    ({"as_of": "20260601"}, "/as_of", "as-of-not-a-date"),
     ({"as_of": "2026-02-29"}, "/as_of", "as-of-not-a-date"),
     ({"as_of": "2026-06-01T10:00"}, "/as_of", "as-of-not-a-date"),
     ({"as_of": ""}, "/as_of", "as-of-not-a-date"),
@@ -238,9 +239,10 @@ LENGTHS = ("deck_thickness", "depth_below_deck", "pad_diameter")
         ({"value": Decimal("999999999999E+6")}, "/value", "out-of-bounds"),
         ({"value": 1_000_001}, "/value", "out-of-bounds"),
         ({"at_most": 40_000, "unit": "in"}, "/at_most", "out-of-bounds"),
-        ({"value": 38, "unit": "cm"}, "/value", "unknown-unit"),
-        ({"value": 38, "unit": True}, "/value", "unknown-unit"),
-        ({"value": 38, "unit": ["mm"]}, "/value", "unknown-unit"),
+        ({"value": 38, "unit": "cm"}, "/unit", "unknown-unit"),
+        ({"value": 38, "unit": True}, "/unit", "unknown-unit"),
+        ({"value": 38, "unit": ["mm"]}, "/unit", "unknown-unit"),
+        ({"value": 38, "unit": '"'}, "/unit", "unknown-unit"),
     ],
 )
 def test_a_faulty_length_has_its_place(length: object, below: str, code: str) -> None:

@@ -218,7 +218,7 @@ FAULTS: list[tuple[str, object, int, str, list[str]]] = [
         with_survey(deck_thickness={"value": 3, "unit": "cm"}),
         422,
         "unknown-unit",
-        ["/survey/deck_thickness/value"],
+        ["/survey/deck_thickness/unit"],
     ),
     (
         "endless number",

@@ -99,6 +99,10 @@ LENGTHS: list[tuple[object, bool]] = [
     ({"value": "38"}, False),
     ({"value": True}, False),
     ({"value": -1}, False),
+    ({"value": 1_000_000}, True),
+    ({"value": 1_000_001}, False),
+    ({"value": 1, "unit": '"'}, False),
+    ({"value": 1, "unit": 1}, False),
     ({"plus_minus": 1}, False),
     ({"value": 1, "plus_minus": -1}, False),
     ({"value": 1, "at_least": 1}, False),
@@ -199,6 +203,16 @@ def test_a_sector_is_read_as_documented(sector: object, good: bool) -> None:
 )
 def test_an_opening_is_read_as_documented(opening: object, good: bool) -> None:
     question = {**LEAST_EXAMPLE, "survey": {"opening": opening}}
+    assert (faults("Question", question) == []) is good
+    assert is_read(question) is good
+
+
+@pytest.mark.parametrize(
+    ("day", "good"),
+    [("2026-06-01", True), (None, True), ("20260601", False), ("2026-W23-1", False), ("1.6.2026", False)],
+)
+def test_a_day_is_read_as_documented(day: object, good: bool) -> None:
+    question = {**LEAST_EXAMPLE, "as_of": day}
     assert (faults("Question", question) == []) is good
     assert is_read(question) is good
 
