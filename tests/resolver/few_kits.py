@@ -15,6 +15,9 @@ from catalog.resolver.search import answer
 from tests.resolver.drawn import LEAST, Json
 from tests.resolver.one_kit import CATALOG, article
 
+Row = tuple[str, Json]
+"""An adapter's SKU and the fields in which it differs."""
+
 LONG_AGO = date(2020, 1, 1)
 
 KNOWN: Json = LEAST | {
@@ -51,7 +54,7 @@ def priced(catalog: Catalog, **euros: int | None) -> Catalog:
     return replace(catalog, parts=listed)
 
 
-def with_adapters(rows: Iterable[tuple[str, Json]], catalog: Catalog = CATALOG) -> Catalog:
+def with_adapters(rows: Iterable[Row], catalog: Catalog = CATALOG) -> Catalog:
     """The catalog with its adapter replaced by some like it, each with fields of the adapter or of the part.
 
     ``price`` is in euros, and without it there is none.

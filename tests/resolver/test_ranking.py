@@ -1,6 +1,5 @@
-"""Which kits are listed, and in which order. Kits differ by their adapters; all else costs 60 euros.
-
-That is shaft, drive, spacer, controller, breaker at 10 each and two switches, 70 in all.
+"""Which kits are listed, and in which order. Kits differ by their adapters; all else costs 70 euros: shaft,
+drive, spacer, controller, breaker and two switches at 10 each.
 """
 
 from dataclasses import replace
@@ -9,10 +8,8 @@ from typing import Any
 import pytest
 
 from catalog.resolver.parts import Catalog, PartKind
-from tests.resolver.few_kits import adapters_listed, answered, priced, with_adapters
+from tests.resolver.few_kits import Row, adapters_listed, answered, priced, with_adapters
 from tests.resolver.one_kit import CATALOG, article
-
-Row = tuple[str, dict[str, Any]]
 
 CHOICES: list[Row] = [
     ("A-SOON", {"price": 300, "lead_time_days": 7}),
