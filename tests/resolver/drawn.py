@@ -1,9 +1,11 @@
 """One small catalog with one question, drawn from a seed, as the property tests use them."""
 
 import json
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
+from itertools import count
 from random import Random
 from typing import Any
 
@@ -40,6 +42,11 @@ class Drawn:
         rng = Random(seed)
         catalog = small_catalog(rng)
         return cls(catalog, small_question(rng, catalog))
+
+    @classmethod
+    def first(cls, seed: int, suits: Callable[["Drawn"], bool]) -> "Drawn":
+        """The first from this seed on that suits, so that no example is thrown away."""
+        return next(drawn for number in count(seed) if suits(drawn := cls.from_seed(number)))
 
     @cached_property
     def compiled(self) -> Compiled:
