@@ -25,6 +25,7 @@ class StrictFilters(DjangoFilterBackend):
         refuse_unknown(request.query_params, known | _of_pages(view) | getattr(view, "own_parameters", set()))
         if filterset is None:
             return queryset
+        refuse_empty(request.query_params, known)
         if not filterset.is_valid():
             refuse_parameters(
                 (name, str(message)) for name, messages in filterset.errors.items() for message in messages
@@ -56,6 +57,12 @@ def refuse_unknown(given: MultiValueDict[str, Any], known: set[str]) -> None:
     refuse_parameters(
         (name, f"not a parameter of this address. It knows: {listed}") for name in given if name not in known
     )
+
+
+def refuse_empty(given: MultiValueDict[str, Any], names: set[str]) -> None:
+    """Raise a fault for each of these parameters that is given without a value: it would be no filter."""
+    empty = [name for name in given if name in names and not str(given[name]).strip()]
+    refuse_parameters((name, "empty; leave it out instead.") for name in empty)
 
 
 def _of_filters(filterset: FilterSet) -> set[str]:

@@ -119,8 +119,7 @@ SCHEMAS: Json = {
         question=_told(
             _ref("Question"),
             "The question as it was understood: lengths in mm, rounded outward; wishes, assumptions, day "
-            "and "
-            "revision filled in.",
+            "and revision filled in.",
         ),
         revision=_ref("AnswerRevision"),
         resolver_version=_text("Version of the rules by which it was answered."),
@@ -143,8 +142,7 @@ SCHEMAS: Json = {
         facts={
             "type": "object",
             "description": "The facts that were looked at. Units stand in their names: `_um` micrometres, "
-            "`_ddeg` "
-            "tenths of a degree, `_mv` mV, `_ma` mA, `_mnm` mN·m, `_n` N, `_ms` ms.",
+            "`_ddeg` tenths of a degree, `_mv` mV, `_ma` mA, `_mnm` mN·m, `_n` N, `_ms` ms.",
             "additionalProperties": {"type": ["string", "integer", "boolean"]},
         },
     ),
@@ -239,8 +237,8 @@ SCHEMAS: Json = {
         },
         to=_told(
             nullable(_ref("Money")),
-            "The cheapest kit in the dearest case; null unless the verdict is yes and every such kit has "
-            "a price.",
+            "The cheapest kit in the dearest case; null unless the verdict is yes and every such kit has a "
+            "price.",
         ),
     ),
     "Alternative": _object(

@@ -133,8 +133,7 @@ LENGTH_BOUNDS = {
 LENGTH = {
     "description": (
         "A length, measured or bounded. It is kept to the micrometre, rounded outward, so that what was "
-        "possible "
-        "stays possible."
+        "possible stays possible."
     ),
     "oneOf": [
         {"$ref": "#/components/schemas/LengthByValue"},
@@ -151,8 +150,7 @@ BEARING = _object(
 )
 SECTOR = _object(
     "A stretch of bearings, its ends included, and the free radius in it. 315 to 45 passes through the "
-    "bow; 0 to "
-    "360 is the whole circle. Where sectors overlap, the tighter one is taken.",
+    "bow; 0 to 360 is the whole circle. Where sectors overlap, the tighter one is taken.",
     required=("from", "to", "radius"),
     **{
         "from": _number("Degrees, to a tenth.", minimum=0, maximum=360),
@@ -207,15 +205,14 @@ WINCH = _object(
 SURVEY = _object(
     "What was measured at the spot. All of it may be unknown.",
     deck_thickness=_length(
-        "Along the shaft's axis, at the axis, through everything clamped: overlay, pad, skins, core, liner, "
-        "backing plate.",
+        "Along the shaft's axis, at the axis, through everything clamped: overlay, pad, skins, core, "
+        "liner, backing plate.",
         plausible="deck_thickness",
     ),
     depth_below_deck=_length("Free depth from the underside of the deck down.", plausible="depth_below_deck"),
     free_radius=_fact(
         "Free radius round the shaft's axis below the deck, by stretches of bearings. What no sector "
-        "covers is "
-        "unknown; where an end of a radius is open, it is taken to lie between 0 and "
+        "covers is unknown; where an end of a radius is open, it is taken to lie between 0 and "
         f"{(PLAUSIBLE['free_radius'].high or 0) // 1000} mm.",
         {
             "type": "array",
@@ -234,8 +231,7 @@ SURVEY = _object(
     ),
     pad_diameter=_length(
         "Diameter of the flat pad on deck. Where an end is open, it is taken to lie between the winch's "
-        "own base "
-        f"and {(PLAUSIBLE['pad_diameter'].high or 0) // 1000} mm."
+        f"own base and {(PLAUSIBLE['pad_diameter'].high or 0) // 1000} mm."
     ),
 )
 BOAT = _object(
@@ -255,9 +251,8 @@ WISHES = _object(
     ),
     hand=nullable(
         _chosen(
-            "Side of the motor, looking down along the shaft with the motor pointing away. A drive "
-            "without a hand "
-            "satisfies either.",
+            "Side of the motor, looking down along the shaft with the motor pointing away. A drive without "
+            "a hand satisfies either.",
             HANDS,
             default=_WISHED["hand"],
         )
@@ -274,8 +269,7 @@ WISHES = _object(
         {
             "type": "string",
             "description": "Currency of the prices, ISO 4217. Nothing is converted: a part without a "
-            "price in it "
-            "has none.",
+            "price in it has none.",
             "pattern": "^[A-Z]{3}$",
             "default": _WISHED["currency"],
         }

@@ -21,7 +21,7 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from api.errors import NotFound
-from api.filters import StrictFilters, refuse_unknown
+from api.filters import StrictFilters, refuse_empty, refuse_unknown
 from api.renderers import FastJSON
 from api.throttles import AnonymousReads
 from api.v1.shapes import Json, Shape
@@ -40,8 +40,9 @@ CACHE = "public, max-age=60"
 """So long a reader may not notice a new revision; after that the ETag tells whether there is one."""
 
 
-WITHOUT_CONTROLS = r"^[^\x00-\x08\x0b\x0c\x0e-\x1f\x7f]*$"
-"""What the doors let in, as a pattern of JSON Schema."""
+_CONTROLS = r"\x00-\x08\x0b\x0c\x0e-\x1f\x7f"
+SEARCHABLE = rf"^[^{_CONTROLS}]*[^{_CONTROLS}\s][^{_CONTROLS}]*$"
+"""What the doors let in and is not blank, as a pattern of JSON Schema."""
 DECLARED = " ".join(name for resource in RESOURCES for name in (resource.name, *resource.names))
 """The columns of which every shape is made."""
 
@@ -53,28 +54,22 @@ class ForgivingSearch(BaseFilterBackend):
 
     def filter_queryset(self, request: Request, queryset: QuerySet[Any], view: APIView) -> QuerySet[Any]:
         find: Find | None = getattr(view, "find", None)
-        text = self.text(request)
-        if find is None or not text:
+        if find is None or self.parameter not in request.query_params:
             return queryset
+        refuse_empty(request.query_params, {self.parameter})
         # Pages run one way for both parts of their order: the likest first, then by key, not from its end.
-        found: QuerySet[Any] = find(text).annotate(unlike=EXACT - F("rank"))
+        found: QuerySet[Any] = find(request.query_params[self.parameter]).annotate(unlike=EXACT - F("rank"))
         return found
-
-    @classmethod
-    def text(cls, request: Request) -> str:
-        """What is looked for; empty when nothing is."""
-        return request.query_params.get(cls.parameter, "").strip()
 
     def get_schema_operation_parameters(self, view: APIView) -> list[Json]:
         if getattr(view, "find", None) is None:
             return []
         about = (
-            "What is looked for, also misspelt: by code, name and maker. The likest come first, instead "
-            "of the "
-            f"order by key. Beyond {LONGEST_SEARCH} characters it is cut off."
+            "What is looked for, also misspelt: by code, name and maker. The likest come first, instead of "
+            f"the order by key. Beyond {LONGEST_SEARCH} characters it is cut off."
         )
         told = {"name": self.parameter, "in": "query", "required": False, "description": about}
-        return [{**told, "schema": {"type": "string", "pattern": WITHOUT_CONTROLS}}]
+        return [{**told, "schema": {"type": "string", "pattern": SEARCHABLE}}]
 
 
 class CatalogView(GenericAPIView[Any]):
@@ -130,7 +125,8 @@ class RowList(CatalogView):
         return {ForgivingSearch.parameter} if self.find else set()
 
     def get_paging_key(self) -> str:
-        return "unlike" if self.find and ForgivingSearch.text(self.request) else self.paging_key
+        searched = self.find and ForgivingSearch.parameter in self.request.query_params
+        return "unlike" if searched else self.paging_key
 
     def answer(self, request: Request, **named: Any) -> Response:
         page = self.paginate_queryset(self.filter_queryset(self.get_queryset()))

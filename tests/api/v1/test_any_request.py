@@ -27,7 +27,7 @@ SCHEMA.app = application
 OPERATIONS: list[Any] = [result.ok() for result in SCHEMA.get_all_operations()]
 LOOKUPS = "POST /api/v1/lookups"
 MODES = (GenerationMode.POSITIVE, GenerationMode.NEGATIVE)
-FEW, MANY = 8, 1_000
+FEW, MANY = 8, 300
 
 operations = pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.label)
 modes = pytest.mark.parametrize("mode", MODES, ids=lambda mode: mode.value)
