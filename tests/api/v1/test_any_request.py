@@ -54,6 +54,7 @@ def answered(case: Any, *excluded: Any) -> int:  # noqa: ANN401 - the library's 
     return status
 
 
+@pytest.mark.filterwarnings("ignore::hypothesis.errors.NonInteractiveExampleWarning")
 @operations
 def test_what_is_documented_as_an_example_is_answered(operation: Any) -> None:  # noqa: ANN401
     """With its examples every operation answers 200, and so does a list without any parameter."""
