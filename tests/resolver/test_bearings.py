@@ -220,6 +220,8 @@ def fewest_turns(flags: list[bool], one: Side, points: list[int]) -> int:
         # at its end, to atan(100 / 293.43) = 18.82°, on its side. In 90.0° ... 180.0° that lies for motors
         # from 90.0 - 18.82 = 71.18° to 180.0 - 14.59 = 165.41°.
         ([(Arc(900, 900), 310_000), (Arc(1_800, 2_700), 400_000)], [(1_655, 711)]),
+        # The same wall across the bow, at 315.0° ... 45.0°, is met from 296.18° to 30.41°.
+        ([(Arc(3_150, 900), 310_000), (Arc(450, 2_700), 400_000)], [(305, 2_961)]),
     ],
 )
 def test_what_a_wall_blocks(sectors: Sectors, free: list[tuple[int, int]]) -> None:

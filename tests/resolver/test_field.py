@@ -56,6 +56,14 @@ def test_bedding_takes_from_the_deck_and_not_from_the_depth() -> None:
     assert bands(bedding_mm=2) == [(41, 52, 220), (31, 42, 230), (21, 32, 240)]
 
 
+@pytest.mark.parametrize(("deck", "verdict"), [(40, "no"), (41, "yes"), (52, "yes"), (53, "no")])
+def test_bedding_moves_what_is_possible(deck: int, verdict: str) -> None:
+    """Without spacers 43 ... 54 mm less 2 mm of bedding."""
+    survey = {"deck_thickness": {"value": deck}}
+    bedded = {"assumptions": {"bedding": 2}}
+    assert answered(replace(CATALOG, spacers={}), survey=survey, **bedded).verdict == verdict
+
+
 def test_a_captive_shaft_may_ask_for_more_depth_than_the_drive_uses() -> None:
     """205 + 22 to offer it up, which one spacer more exceeds."""
     captive = with_part("shafts", "SHAFT", mounting=Mounting.CAPTIVE, standing_height_um=22_000)

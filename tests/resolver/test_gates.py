@@ -77,6 +77,14 @@ def test_a_breaker_carries_between_its_rows_by_logarithms() -> None:
     assert check("feed.breaker-carry", case()).margin == 253_000 - 180_000
 
 
+def test_bedding_is_part_of_the_length() -> None:
+    """L = 60 mm and 2 mm of bedding, in 55 ... 66 mm; it is not below the deck and costs no depth."""
+    bedded = case(question=replace(QUESTION, assumptions=Assumptions(bedding_um=2_000)))
+    assert check("reach.length-short", bedded).margin == 7_000
+    assert check("reach.length-long", bedded).margin == 4_000
+    assert check("space.depth", bedded).margin == 10_000
+
+
 # --- what fails when one thing changes --------------------------------------------------------------------
 
 

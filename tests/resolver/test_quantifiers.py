@@ -236,19 +236,19 @@ def ask_two(deck: tuple[int, int], datum: tuple[int, int], catalog: Catalog | No
     return answered(catalog or two_drives(), survey=survey)
 
 
-def test_what_covers_the_decks_at_one_bearing_and_the_bearings_at_one_deck_may_not_cover_both() -> None:
-    """At each bearing of the datum some drive has room, and each deck is spanned by one; at half of the
-    bearings only A has room, and it does not span the thick decks.
+def test_what_covers_decks_here_and_bearings_there_may_not_cover_both() -> None:
+    """At each bearing of the datum some drive has room, and each deck is spanned by one; at most bearings
+    only A has room, by one of its quarters, and it does not span the thick decks.
     """
     catalog = two_drives()
     drives = {
-        "DRIVE": replace(catalog.drives["DRIVE"], clockings_ddeg=((900, 900), (2_700, 2_700))),
+        "DRIVE": replace(catalog.drives["DRIVE"], clockings_ddeg=DRIVE.clockings_ddeg),
         "OTHER": replace(catalog.drives["OTHER"], clockings_ddeg=((900, 900),)),
     }
     both = replace(catalog, drives=drives)
     assert ask_two((38, 50), (0, 0), both).verdict == "yes"
-    assert ask_two((38, 44), (180, 0), both).verdict == "yes"
-    assert ask_two((38, 50), (180, 0), both).verdict == "depends"
+    assert ask_two((38, 44), (0, 180), both).verdict == "yes"
+    assert ask_two((38, 50), (0, 180), both).verdict == "depends"
 
 
 # --- settings -----------------------------------------------------------------------------------------------

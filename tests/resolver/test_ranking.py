@@ -204,3 +204,15 @@ def test_the_price_begins_at_the_cheapest_whatever_the_ranking(rank_by: str) -> 
 def test_an_unpriced_switch_makes_the_kit_unpriced() -> None:
     [best] = answered(with_switches(ONLY=(None, 5)), wishes={"kits": 0}).kits
     assert (best.price, best.lead_time_days) == (None, 5)
+
+
+# --- the longest that is read --------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("rank_by", ["price", "lead-time", "margin"])
+@pytest.mark.parametrize("fact", ["deck_thickness", "depth_below_deck", "pad_diameter"])
+@pytest.mark.parametrize("length", [{"at_least": 10**6}, {"at_least": 1, "at_most": 10**6}])
+def test_a_kilometre_is_an_answer_too(rank_by: str, fact: str, length: dict[str, int]) -> None:
+    found = answered(priced(CATALOG), survey={fact: length}, wishes={"rank_by": rank_by})
+    enough = "at_most" not in length
+    assert found.verdict == ("depends" if not enough else "no" if fact == "deck_thickness" else "yes")
