@@ -206,7 +206,7 @@ def test_an_unpriced_switch_makes_the_kit_unpriced() -> None:
     assert (best.price, best.lead_time_days) == (None, 5)
 
 
-# --- the longest that is read --------------------------------------------------------------------------------
+# --- the longest that is read -------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("rank_by", ["price", "lead-time", "margin"])
